@@ -1,0 +1,147 @@
+/**
+ * Every problem that Fillwright can report, by stable code: 1xx reading input, 2xx the fleet's data, 3xx drafts and releases,
+ * 4xx people and access, 5xx hub, 6xx site and journal, 7xx devices, 8xx numbers, 9xx running the programs.
+ * A code is never reused; its text may improve.
+ */
+export const CATALOGUE = {
+  'FW-101': {
+    cause: 'The file cannot be read as what its name says.',
+    mend: 'Open it, save it anew as .xlsx or .csv, and import that.',
+  },
+  'FW-102': {
+    cause: 'The file is larger than an import may be.',
+    mend: 'Split it, or remove what is not needed, and import again.',
+  },
+  'FW-103': {
+    cause: 'The sheet or file is not one that an import knows.',
+    mend: 'Rename it to one of the names in the template, or map it as a roster.',
+  },
+  'FW-104': {
+    cause: 'The column is not one that this sheet has.',
+    mend: 'Rename the column, map it, or leave it out.',
+  },
+  'FW-105': {
+    cause: 'A column that this sheet needs is missing.',
+    mend: 'Add the column, or map another column to it.',
+  },
+  'FW-106': { cause: 'The cell holds a formula without a plain value.', mend: 'Replace the formula by its value.' },
+  'FW-107': { cause: 'The cell cannot be read as what this column holds.', mend: 'Write it as shown under expected.' },
+  'FW-108': { cause: 'Two rows have the same key.', mend: 'Keep one of them, or give one another key.' },
+  'FW-109': { cause: 'The text is in an encoding that cannot be told.', mend: 'Save the file as UTF-8.' },
+  'FW-110': { cause: 'Reading took longer than an import may take.', mend: 'Split the file and import the parts.' },
+  'FW-111': { cause: 'The import is no longer there.', mend: 'Import the file again.' },
+  'FW-201': {
+    cause: 'The field does not have a value that it may have.',
+    mend: 'Give it a value as shown under expected.',
+  },
+  'FW-202': {
+    cause: 'The record refers to one that does not exist.',
+    mend: 'Make the record that it refers to, or choose another.',
+  },
+  'FW-203': { cause: 'The id is taken.', mend: 'Choose another id.' },
+  'FW-204': { cause: 'There is no such record.', mend: 'Look for it under another id, or make it.' },
+  'FW-205': { cause: 'Other records refer to this one.', mend: 'Change or remove those first.' },
+  'FW-206': { cause: 'The field is not one that this record has.', mend: 'Leave it out.' },
+  'FW-301': {
+    cause: 'The draft was changed by someone else where you changed it.',
+    mend: 'Look at their change, then make yours again if it still holds.',
+  },
+  'FW-302': { cause: 'Findings of severity error stand against this draft.', mend: 'Mend each error, then release.' },
+  'FW-303': {
+    cause: 'There is nothing to release: the draft equals what was last released.',
+    mend: 'Change something first.',
+  },
+  'FW-304': {
+    cause: 'Warnings stand that nobody has given a word for.',
+    mend: 'Write a word for each warning, or mend it.',
+  },
+  'FW-305': { cause: 'There is nothing to undo or redo.', mend: 'Nothing needs to be done.' },
+  'FW-306': {
+    cause: 'The bundle is not one that this site may run.',
+    mend: 'Release again; if it stays so, join the site anew.',
+  },
+  'FW-307': {
+    cause: 'The site decides otherwise than the hub expects under this bundle.',
+    mend: 'Keep the site on what it runs and report both versions.',
+  },
+  'FW-308': { cause: 'There is no such release.', mend: 'Choose one from the list of releases.' },
+  'FW-309': {
+    cause: 'Somebody gains access by this release and nobody has said that it is meant.',
+    mend: 'Read what is gained and confirm it, or change the draft.',
+  },
+  'FW-401': { cause: 'Nobody is signed in.', mend: 'Sign in, then try again.' },
+  'FW-402': {
+    cause: 'The e-mail or the password is wrong.',
+    mend: 'Try again, or ask an owner to make you a new account.',
+  },
+  'FW-403': { cause: 'Your role does not allow this.', mend: 'Ask an owner or an editor.' },
+  'FW-404': { cause: 'This office has an owner already.', mend: 'Sign in.' },
+  'FW-405': {
+    cause: 'The one-time code is wrong, used or too old.',
+    mend: 'Make a new code at the office and try again.',
+  },
+  'FW-406': {
+    cause: 'The PIN is not one that may be set.',
+    mend: 'Choose 4 to 8 digits that are not all the same or in sequence.',
+  },
+  'FW-407': { cause: 'The password is too short.', mend: 'Choose at least 10 characters.' },
+  'FW-408': { cause: 'An account with this e-mail exists.', mend: 'Use another e-mail.' },
+  'FW-409': { cause: 'Too many wrong passwords for this account.', mend: 'Wait some minutes, then try again.' },
+  'FW-501': {
+    cause: 'The request does not have the form that this route takes.',
+    mend: 'Send it as the OpenAPI document shows.',
+  },
+  'FW-502': { cause: 'There is nothing at this address.', mend: 'Check the address.' },
+  'FW-503': { cause: 'The database cannot be reached.', mend: 'Start it, or correct DATABASE_URL.' },
+  'FW-504': { cause: 'The message broker cannot be reached.', mend: 'Start it, or correct MQTT_URL.' },
+  'FW-505': {
+    cause: 'The hub met a fault of its own.',
+    mend: 'Try again; if it stays so, send the log with the request number.',
+  },
+  'FW-506': { cause: 'The request is larger than the hub takes.', mend: 'Send less at once.' },
+  'FW-601': {
+    cause: 'The journal cannot be written.',
+    mend: 'Free space on the disk or replace it; the site starts no fill until then.',
+  },
+  'FW-602': {
+    cause: 'The journal is damaged: its chain does not hold.',
+    mend: 'Keep the file as it is, replace the disk, and join the site anew.',
+  },
+  'FW-603': { cause: 'This box has no bundle to run.', mend: 'Join it to an office and release.' },
+  'FW-604': {
+    cause: 'The clock of this box cannot be right.',
+    mend: 'Set the clock, or wait until the office has told the time.',
+  },
+  'FW-605': { cause: 'Another process holds this folder.', mend: 'Stop that process, or name another folder.' },
+  'FW-606': {
+    cause: 'This box joins no office yet.',
+    mend: 'Make a one-time code at the office and run the join command.',
+  },
+  'FW-701': {
+    cause: 'The device does not answer.',
+    mend: 'Check its power, wiring and address; work on it only when it is isolated.',
+  },
+  'FW-702': {
+    cause: 'The device answered with something impossible.',
+    mend: 'The hose stays stopped; have the device looked at.',
+  },
+  'FW-703': {
+    cause: 'What the reader sent is not a whole, correct card.',
+    mend: 'Present the card again; if it stays so, replace card or reader.',
+  },
+  'FW-801': {
+    cause: 'The number is outside the range for which the method holds.',
+    mend: 'Check the value and its unit.',
+  },
+  'FW-802': { cause: 'The text cannot be read as a number.', mend: 'Write digits, with at most one decimal point.' },
+  'FW-901': { cause: 'The port is taken.', mend: 'Stop what uses it, or name another port.' },
+  'FW-902': {
+    cause: 'The option or argument is not one that this command takes.',
+    mend: 'Run the command with --help.',
+  },
+  'FW-903': { cause: 'The data folder cannot be used.', mend: 'Name a folder that exists and that you may write to.' },
+  'FW-904': { cause: 'The desk has not been built.', mend: 'Run npm run build:desk, then start again.' },
+  'FW-905': { cause: 'No office answers at this address.', mend: 'Start one, or name its address with --office.' },
+} as const satisfies Record<string, { cause: string; mend: string }>;
+
+export type ProblemCode = keyof typeof CATALOGUE;

@@ -1,0 +1,44 @@
+export { applyEdits, type Edit, editSchema, editsBetween, invert } from './edits.ts';
+export { type FieldKind, type FieldMeta, ID_PATTERN, type TableName, type Window, windowSchema } from './fields.ts';
+export {
+  canonical,
+  canonicalFleet,
+  checkRow,
+  emptyFleet,
+  type Fleet,
+  type FleetJson,
+  fromJson,
+  referencesOf,
+  rowsOf,
+  type Settings,
+  settingsSchema,
+  toJson,
+  unitOf,
+} from './fleet.ts';
+export { startsFor } from './plumbing.ts';
+export {
+  type Allowance,
+  type AnyRow,
+  type CostCentre,
+  type Credential,
+  type Driver,
+  type Expectation,
+  type Field,
+  fieldOf,
+  fieldsOf,
+  type Hose,
+  type Island,
+  newRow,
+  type Price,
+  type Product,
+  type Pump,
+  type Question,
+  type RowOf,
+  type Site,
+  TABLE_NAMES,
+  TABLES,
+  type Tank,
+  type Terminal,
+  type Vehicle,
+} from './tables.ts';
+export { type Stretch, stretchesOf, WEEK_MINUTES, within } from './week.ts';
