@@ -117,6 +117,10 @@ export const CATALOGUE = {
     cause: 'This box joins no office yet.',
     mend: 'Make a one-time code at the office and run the join command.',
   },
+  'FW-607': {
+    cause: 'The journal in this folder belongs to another box or another life of this box.',
+    mend: 'Never copy a folder from box to box: name the right folder, or join this box anew in an empty one.',
+  },
   'FW-701': {
     cause: 'The device does not answer.',
     mend: 'Check its power, wiring and address; work on it only when it is isolated.',
