@@ -1,0 +1,2 @@
+export { RULES } from './rules.ts';
+export type * from './types.ts';

@@ -1,0 +1,93 @@
+import {
+  createCipheriv,
+  createDecipheriv,
+  createHash,
+  createPrivateKey,
+  createPublicKey,
+  diffieHellman,
+  generateKeyPairSync,
+  hkdfSync,
+  randomBytes,
+  sign,
+  verify,
+} from 'node:crypto';
+import { canonical } from '@fillwright/core/fleet';
+import type { SignedText } from './messages.ts';
+
+/** Keys and seals, on Node's own crypto. Keys travel as base64 of their DER form. */
+
+export interface KeyPair {
+  readonly publicKey: string;
+  readonly privateKey: string;
+}
+
+const pair = (type: 'ed25519' | 'x25519'): KeyPair => {
+  const { publicKey, privateKey } = type === 'ed25519' ? generateKeyPairSync('ed25519') : generateKeyPairSync('x25519');
+  return {
+    publicKey: publicKey.export({ type: 'spki', format: 'der' }).toString('base64'),
+    privateKey: privateKey.export({ type: 'pkcs8', format: 'der' }).toString('base64'),
+  };
+};
+export const newSigningKeys = (): KeyPair => pair('ed25519');
+export const newSealingKeys = (): KeyPair => pair('x25519');
+
+const publicOf = (key: string) => createPublicKey({ key: Buffer.from(key, 'base64'), type: 'spki', format: 'der' });
+const privateOf = (key: string) => createPrivateKey({ key: Buffer.from(key, 'base64'), type: 'pkcs8', format: 'der' });
+
+export const sha256Hex = (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex');
+export const digestOf = (value: unknown): string => sha256Hex(canonical(value));
+
+/** Signs the canonical JSON of a value (Ed25519, RFC 8032). */
+export function signValue(value: unknown, privateKey: string): SignedText {
+  const signed = canonical(value);
+  return { signed, signature: sign(null, Buffer.from(signed, 'utf8'), privateOf(privateKey)).toString('base64') };
+}
+
+/** The value inside, or undefined where the signature does not hold or the text is not JSON. */
+export function openSigned(message: SignedText, publicKey: string): unknown {
+  const good = verify(
+    null,
+    Buffer.from(message.signed, 'utf8'),
+    publicOf(publicKey),
+    Buffer.from(message.signature, 'base64'),
+  );
+  if (!good) return undefined;
+  try {
+    return JSON.parse(message.signed);
+  } catch {
+    return undefined;
+  }
+}
+
+/** Seals text to a box's X25519 key: ephemeral key, HKDF-SHA-256, AES-256-GCM (the construction of RFC 9180 in spirit, not its format). */
+export function seal(text: string, toPublicKey: string): string {
+  const ephemeral = newSealingKeys();
+  const key = sharedKey(ephemeral.privateKey, toPublicKey, ephemeral.publicKey);
+  const iv = randomBytes(12);
+  const cipher = createCipheriv('aes-256-gcm', key, iv);
+  const body = Buffer.concat([cipher.update(text, 'utf8'), cipher.final()]);
+  return [
+    ephemeral.publicKey,
+    iv.toString('base64'),
+    cipher.getAuthTag().toString('base64'),
+    body.toString('base64'),
+  ].join('.');
+}
+
+/** Opens what `seal` made; undefined where it was not meant for this key or was changed. */
+export function unseal(sealed: string, privateKey: string): string | undefined {
+  const [from, iv, tag, body] = sealed.split('.');
+  if (!from || !iv || !tag || body === undefined) return undefined;
+  try {
+    const decipher = createDecipheriv('aes-256-gcm', sharedKey(privateKey, from, from), Buffer.from(iv, 'base64'));
+    decipher.setAuthTag(Buffer.from(tag, 'base64'));
+    return Buffer.concat([decipher.update(Buffer.from(body, 'base64')), decipher.final()]).toString('utf8');
+  } catch {
+    return undefined;
+  }
+}
+
+function sharedKey(mine: string, theirs: string, salt: string): Buffer {
+  const secret = diffieHellman({ privateKey: privateOf(mine), publicKey: publicOf(theirs) });
+  return Buffer.from(hkdfSync('sha256', secret, Buffer.from(salt, 'base64'), 'fillwright seal 1', 32));
+}
