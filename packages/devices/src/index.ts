@@ -1,0 +1,1 @@
+export type { ArmOrder, YardAbilities, YardEvent, YardPort } from './port.ts';
