@@ -1,0 +1,210 @@
+import fc from 'fast-check';
+import {
+  type AnyRow,
+  type Field,
+  type Fleet,
+  fieldsOf,
+  fromJson,
+  TABLE_NAMES,
+  type TableName,
+} from '../src/fleet/index.ts';
+
+/** Random small fleets that pass every row schema: references are mostly valid, texts are as awkward as the schemas allow. */
+
+const AWKWARD_IDS = [
+  'constructor',
+  'tostring',
+  'none',
+  'all',
+  'any',
+  'yes',
+  'null',
+  '0123',
+  '1e5',
+  '2026-01-01',
+  'a',
+  'valueof',
+];
+
+const AWKWARD_TEXTS = [
+  ' ',
+  '   ',
+  ' leading',
+  'trailing ',
+  'a, b',
+  'a; b',
+  ';',
+  '"',
+  '"quoted"',
+  'say "so"',
+  "'apostrophe",
+  '\\',
+  '\\n',
+  '=cmd',
+  '=1+1',
+  '+1',
+  '-1',
+  '@sum',
+  '＝1',
+  '0123',
+  '00',
+  '1e5',
+  '1.50',
+  '12345678901234567890',
+  '2026-01-01',
+  'TRUE',
+  'none',
+  'None',
+  'all',
+  'always',
+  'no limit',
+  'yes',
+  'null',
+  '__proto__',
+  'constructor',
+  'toString',
+  '<b>&amp;</b>',
+  '&lt;',
+  ']]>',
+  '_x0041_',
+  '_x000D_',
+  'Zoë',
+  'Ünal Öz',
+  '李四',
+  'سعيد',
+  '🚚',
+  '\u00a0',
+  '\u200b',
+  '\ufeff',
+  '\u2028',
+  'e\u0301',
+  '\ufffe',
+  '\ud800',
+];
+
+const idArbitrary = fc.oneof(
+  { weight: 2, arbitrary: fc.constantFrom(...AWKWARD_IDS) },
+  { weight: 3, arbitrary: fc.stringMatching(/^[a-z0-9][a-z0-9-]{0,8}$/) },
+);
+
+/** Text without control characters, 0 (or 1) to 200 long, often of the kind that files and spreadsheets spoil. */
+export const awkwardText = (least: 0 | 1): fc.Arbitrary<string> =>
+  fc.oneof(
+    { weight: 4, arbitrary: fc.constantFrom(...AWKWARD_TEXTS, ...(least === 0 ? [''] : [])) },
+    { weight: 2, arbitrary: fc.stringMatching(/^[A-Za-z][a-z]{0,8} ?[A-Z0-9]{0,4}$/) },
+    {
+      weight: 2,
+      arbitrary: fc.string({ unit: 'binary', minLength: least, maxLength: 12 }).map((t) => t.replace(/\p{Cc}/gu, '~')),
+    },
+  );
+
+const dateArbitrary = fc
+  .record({
+    y: fc.integer({ min: 1970, max: 2099 }),
+    m: fc.integer({ min: 1, max: 12 }),
+    d: fc.integer({ min: 1, max: 28 }),
+  })
+  .map(({ y, m, d }) => `${y}-${String(m).padStart(2, '0')}-${String(d).padStart(2, '0')}`);
+
+const windowArbitrary = fc.record({
+  days: fc.oneof(
+    fc.array(fc.integer({ min: 0, max: 6 }), { maxLength: 7 }),
+    fc.constantFrom([0, 1, 2, 3, 4], [5, 6], [0, 1, 2, 3, 4, 5, 6]),
+  ),
+  from: fc.integer({ min: 0, max: 1439 }),
+  to: fc.integer({ min: 0, max: 1440 }),
+});
+
+type Ids = ReadonlyMap<TableName, readonly string[]>;
+
+// The least a text field takes is not in its description, so the schema is asked.
+const leastLength = (field: Field): 0 | 1 => (field.schema.safeParse('').success ? 0 : 1);
+const mayBeNull = (field: Field): boolean => field.schema.safeParse(null).success;
+
+function wholeBetween(field: Field, low: number, high: number, favourites: readonly number[]): fc.Arbitrary<unknown> {
+  const fits = (n: number) => field.schema.safeParse(n).success;
+  return fc
+    .oneof(fc.constantFrom(...favourites), fc.integer({ min: low, max: high }))
+    .map((n) => (fits(n) ? n : field.start));
+}
+
+function valueArbitrary(field: Field, ids: Ids): fc.Arbitrary<unknown> {
+  const known = field.ref ? (ids.get(field.ref) ?? []) : [];
+  const reference =
+    known.length > 0 ? fc.oneof({ weight: 9, arbitrary: fc.constantFrom(...known) }, idArbitrary) : idArbitrary;
+  const bare = (): fc.Arbitrary<unknown> => {
+    switch (field.kind) {
+      case 'id':
+        return idArbitrary;
+      case 'text':
+        return awkwardText(leastLength(field));
+      case 'texts':
+        return fc.array(awkwardText(1), { maxLength: 3 });
+      case 'choice':
+        return fc.constantFrom(...Object.keys(field.choices ?? {}));
+      case 'flag':
+        return fc.boolean();
+      case 'whole':
+        return wholeBetween(field, 0, 200, [0, 1, 20, 9600, 10_000_000]);
+      case 'milli':
+        return wholeBetween(field, 1, 100_000_000, [1, 99_875, 100_000]);
+      case 'volume':
+        return wholeBetween(field, 0, 200_000_000_000, [0, 1, 3_785_412, 378_541_178, 50_000_000, 1_000_000_000_000]);
+      case 'flow':
+        return wholeBetween(field, 1, 5_000_000_000, [1, 75_708_236, 40_000_000]);
+      case 'seconds':
+      case 'minutes':
+        return wholeBetween(field, 1, 10_080, [1, 15, 30, 120]);
+      case 'percent':
+        return wholeBetween(field, 0, 100, [0, 25, 95, 100]);
+      case 'money':
+        return wholeBetween(field, 0, 1_000_000_000, [0, 1, 35_990, 41_000]);
+      case 'date':
+        return dateArbitrary;
+      case 'dates':
+        return fc.array(dateArbitrary, { maxLength: 3 });
+      case 'zone':
+        return fc.constantFrom('UTC', 'America/Chicago', 'Europe/Berlin', 'Australia/Lord_Howe');
+      case 'ref':
+        return reference;
+      case 'refs':
+        return fc.array(reference, { maxLength: 3 });
+      case 'windows':
+        return fc.array(windowArbitrary, { maxLength: 3 });
+    }
+  };
+  return mayBeNull(field)
+    ? fc.oneof({ weight: 2, arbitrary: fc.constant(null) }, { weight: 3, arbitrary: bare() })
+    : bare();
+}
+
+function rowArbitrary(table: TableName, id: string, ids: Ids): fc.Arbitrary<AnyRow> {
+  const values = fieldsOf(table).map((field) => (field.kind === 'id' ? fc.constant(id) : valueArbitrary(field, ids)));
+  const names = fieldsOf(table).map((field) => field.name);
+  return fc.tuple(...values).map((row) => Object.fromEntries(row.map((v, i) => [names[i], v])) as AnyRow);
+}
+
+const idsArbitrary = (most: number): fc.Arbitrary<Ids> =>
+  fc
+    .tuple(...TABLE_NAMES.map(() => fc.uniqueArray(idArbitrary, { maxLength: most })))
+    .map((lists) => new Map(TABLE_NAMES.map((table, i) => [table, lists[i] ?? []])));
+
+/** Fleets of at most `mostRows` rows a table; every row passes its schema, about one reference in ten points nowhere. */
+export const fleetArbitrary = (mostRows = 3): fc.Arbitrary<Fleet> =>
+  idsArbitrary(mostRows)
+    .chain((ids) =>
+      fc.tuple(
+        fc.record({
+          name: awkwardText(1),
+          units: fc.constantFrom('us' as const, 'metric' as const),
+          currency: fc.constantFrom('USD', 'EUR', 'XTS'),
+        }),
+        ...TABLE_NAMES.map((table) => fc.tuple(...(ids.get(table) ?? []).map((id) => rowArbitrary(table, id, ids)))),
+      ),
+    )
+    .map(([settings, ...tables]) => {
+      const fleet = fromJson({ settings, ...Object.fromEntries(TABLE_NAMES.map((table, i) => [table, tables[i]])) });
+      if (!fleet.ok)
+        throw new Error(`the arbitrary made a fleet that its schema refuses: ${JSON.stringify(fleet.error[0])}`);
+      return fleet.value;
+    });
