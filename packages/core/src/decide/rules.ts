@@ -41,11 +41,11 @@ export const RULES = {
     next: 'Add the site to the holder, or send them to one of theirs.',
   },
   identified: { title: 'Whoever must be known is known', next: 'Present the missing credential.' },
-  pin: { title: 'The PIN was keyed right', next: 'Key the PIN again; set a new one at the office if it is forgotten.' },
   'site-open': {
     title: 'The site is open on this date',
     next: 'Come back on another day, or take the date out of the site’s closed days.',
   },
+  pin: { title: 'The PIN was keyed right', next: 'Key the PIN again; set a new one at the office if it is forgotten.' },
   question: {
     title: 'Every question is answered as it must be',
     next: 'Answer again; check the accepted answers or the last reading.',

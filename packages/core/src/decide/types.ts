@@ -59,8 +59,8 @@ export interface Approval {
   readonly limit: Microlitres;
   /** The step whose limit is the least, so that it decides. */
   readonly by: Step;
-  readonly driver?: string;
-  readonly vehicle?: string;
+  readonly driver?: string | undefined;
+  readonly vehicle?: string | undefined;
   /** The allowances that are charged: one a holder. */
   readonly charged: readonly { readonly holder: string; readonly allowance: string }[];
   readonly product: string;
@@ -73,8 +73,8 @@ export interface Refusal {
   readonly approved: false;
   /** The first step that refused, or that still needs an answer. */
   readonly by: Step;
-  readonly driver?: string;
-  readonly vehicle?: string;
+  readonly driver?: string | undefined;
+  readonly vehicle?: string | undefined;
   readonly steps: readonly Step[];
 }
 

@@ -1,0 +1,85 @@
+import { compile, decide, plain, RULES, type RuleCode, ruleOf, stopCredentials } from '@fillwright/core/decide';
+import { fromJson, toJson } from '@fillwright/core/fleet';
+import { zoneTable } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { naiveDecide } from '../../test/naive-decide.ts';
+import { smallWorld } from '../../test/small-world.ts';
+
+const tables = new Map<string, ReturnType<typeof zoneTable>>();
+const zones = (zone: string) => {
+  const known = tables.get(zone) ?? zoneTable(zone, 2025, 2028);
+  tables.set(zone, known);
+  return known;
+};
+
+/** How many fleets; the nightly run asks for more. */
+const FLEETS = Number(process.env.FILLWRIGHT_DECIDE_FLEETS ?? 500);
+
+describe('decide', () => {
+  it('equals an independent reading of SPEC.md on random fleets, and reaches every rule', () => {
+    const seen = new Map<string, number>();
+    for (let seed = 1; seed <= FLEETS; seed++) {
+      const world = smallWorld(seed);
+      const policy = compile(world.fleet, zones);
+      for (let i = 0; i < 30; i++) {
+        const request = world.request();
+        const usage = world.usage();
+        const naive = naiveDecide(world.fleet, request, usage);
+        const decision = decide(policy, request, usage);
+        const got = {
+          approved: decision.approved,
+          rule: decision.by?.rule,
+          limit: decision.approved ? decision.limit : 0,
+        };
+        const want = naive.approved ? naive : { ...naive, limit: 0 };
+        expect(got, `seed ${seed}: ${JSON.stringify(request)}`).toEqual(want);
+        expect(ruleOf(decision)).toBe(naive.rule);
+        const key = `${naive.approved ? 'limit' : 'refuse'} ${naive.rule}`;
+        seen.set(key, (seen.get(key) ?? 0) + 1);
+      }
+    }
+    const deciding = new Set([...seen.keys()].map((k) => k.split(' ')[1]));
+    expect([...deciding].sort()).toEqual(Object.keys(RULES).sort());
+  });
+
+  it('tells the steps of the usage as it was, however late they are read', () => {
+    for (let seed = 1; seed <= 200; seed++) {
+      const world = smallWorld(seed);
+      const policy = compile(world.fleet, zones);
+      const request = world.request();
+      const usage = world.usage();
+      const late = decide(policy, request, { ...usage, used: usage.used, lastReading: usage.lastReading });
+      const early = plain(decide(policy, request, usage));
+      expect(plain(late)).toEqual(early);
+      expect(JSON.parse(JSON.stringify(late))).toEqual(JSON.parse(JSON.stringify(early)));
+      expect(early.steps.at(-1)?.says === 'pass' && !early.approved).toBe(false);
+    }
+  });
+
+  it('does not depend on the order of rows (D25)', () => {
+    for (let seed = 1; seed <= 100; seed++) {
+      const world = smallWorld(seed);
+      const request = world.request();
+      const usage = world.usage();
+      const sorted = fromJson(JSON.parse(JSON.stringify(toJson(world.fleet))));
+      if (!sorted.ok) throw new Error(JSON.stringify(sorted.error));
+      const a = decide(compile(world.fleet, zones), request, usage);
+      expect(plain(decide(compile(sorted.value, zones), request, usage))).toEqual(plain(a));
+    }
+  });
+
+  it('an urgent stop refuses that number and changes nothing else', () => {
+    for (let seed = 1; seed <= 200; seed++) {
+      const world = smallWorld(seed);
+      const policy = compile(world.fleet, zones);
+      const request = world.request();
+      const usage = world.usage();
+      const number = request.credentials[0];
+      if (number === undefined) continue;
+      const naive = naiveDecide(world.fleet, request, usage, [number]);
+      expect(ruleOf(decide(stopCredentials(policy, [number]), request, usage))).toBe(naive.rule satisfies RuleCode);
+      const other = stopCredentials(policy, ['nobody']);
+      expect(plain(decide(other, request, usage))).toEqual(plain(decide(policy, request, usage)));
+    }
+  });
+});

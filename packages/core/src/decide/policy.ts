@@ -1,0 +1,206 @@
+import type { Allowance, Fleet, Hose, Question, Site, Window } from '../fleet/index.ts';
+import { canonical, stretchesOf, WEEK_MINUTES } from '../fleet/index.ts';
+import { parseDate, type ZoneTable } from '../units/index.ts';
+import type { Zones } from './types.ts';
+
+/** A fleet made ready for deciding: names resolved, dates as day numbers, weekly times as a bit a minute. Immutable to its callers. */
+export interface Policy {
+  readonly fleet: Fleet;
+  readonly sites: ReadonlyMap<string, PolicySite>;
+  readonly hoses: ReadonlyMap<string, PolicyHose>;
+  /** By number; null where two credentials carry one number, so that it identifies nobody. */
+  readonly cards: ReadonlyMap<string, PolicyCard | null>;
+  readonly drivers: ReadonlyMap<string, Holder>;
+  readonly vehicles: ReadonlyMap<string, Holder>;
+  /** Numbers that an urgent stop refuses, beside those that the roster marks. */
+  readonly stopped: ReadonlySet<string>;
+}
+
+export interface PolicySite {
+  readonly row: Site;
+  readonly zone: ZoneTable;
+  readonly closed: ReadonlySet<number>;
+  readonly questions: readonly Question[];
+}
+
+export interface PolicyHose {
+  readonly row: Hose;
+  readonly terminals: ReadonlySet<string>;
+}
+
+export interface PolicyCard {
+  readonly id: string;
+  readonly stopped: boolean;
+  readonly from: number;
+  readonly until: number;
+  /** null: the credential names none; undefined: it names one that the roster does not have. */
+  readonly driver: Holder | null | undefined;
+  readonly vehicle: Holder | null | undefined;
+  /** Ids as the credential names them, also where the roster lacks them. */
+  readonly driverId: string | null;
+  readonly vehicleId: string | null;
+}
+
+export interface Holder {
+  readonly table: 'drivers' | 'vehicles';
+  readonly id: string;
+  /** 'driver:ID' or 'vehicle:ID'. */
+  readonly key: string;
+  readonly active: boolean;
+  readonly from: number;
+  readonly until: number;
+  readonly sites: ReadonlySet<string> | null;
+  readonly questions: readonly Question[];
+  readonly terms: readonly Terms[];
+  /** Vehicles only: what its own tank holds, or null. */
+  readonly capacity: number | null;
+  /** Vehicles only. */
+  readonly counter: 'odometer' | 'hours' | 'none' | null;
+}
+
+/** An allowance made ready. */
+export interface Terms {
+  readonly row: Allowance;
+  readonly products: ReadonlySet<string>;
+  readonly sites: ReadonlySet<string> | null;
+  /** A bit a minute of the week; null is always. */
+  readonly open: Uint8Array | null;
+  /** Whether day, week, month or fills are limited, so that what was drawn before matters. */
+  readonly counts: boolean;
+}
+
+const EVER = Number.MAX_SAFE_INTEGER;
+const NEVER_BEFORE = Number.MIN_SAFE_INTEGER;
+const fromDay = (date: string | null) => (date === null ? NEVER_BEFORE : (parseDate(date) ?? EVER));
+const untilDay = (date: string | null) => (date === null ? EVER : (parseDate(date) ?? NEVER_BEFORE));
+
+export const opensAt = (open: Uint8Array, minuteOfWeek: number): boolean =>
+  ((open[minuteOfWeek >> 3] as number) & (1 << (minuteOfWeek & 7))) !== 0;
+
+function bitsOf(times: readonly Window[]): Uint8Array {
+  const bits = new Uint8Array(WEEK_MINUTES / 8);
+  for (const s of stretchesOf(times)) {
+    for (let m = s.from; m < s.to; m++) bits[m >> 3] = (bits[m >> 3] as number) | (1 << (m & 7));
+  }
+  return bits;
+}
+
+/** Rows that refer to the same records share one made-ready list, so that a large roster costs little. */
+function sharedLists<T>(make: (id: string) => T | undefined): (ids: readonly string[]) => readonly T[] {
+  const known = new Map<string, readonly T[]>();
+  return (ids) => {
+    const key = ids.join(' ');
+    let list = known.get(key);
+    if (!list) {
+      list = [...new Set(ids)].map(make).filter((t) => t !== undefined);
+      known.set(key, list);
+    }
+    return list;
+  };
+}
+
+function sharedSets(): (ids: readonly string[] | null) => ReadonlySet<string> | null {
+  const known = new Map<string, ReadonlySet<string>>();
+  return (ids) => {
+    if (ids === null) return null;
+    const key = ids.join(' ');
+    let set = known.get(key);
+    if (!set) {
+      set = new Set(ids);
+      known.set(key, set);
+    }
+    return set;
+  };
+}
+
+/**
+ * Makes a fleet ready. References that lead nowhere drop out on the safe side: an allowance that does not exist allows nothing, a
+ * driver who does not exist is not active. Cost grows with the number of rows; `zones` is asked once a zone.
+ */
+export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string> = new Set()): Policy {
+  const question = (id: string) => fleet.questions.get(id);
+  const questionsOf = sharedLists(question);
+  const setOf = sharedSets();
+  const openOf = new Map<string, Uint8Array>();
+  const open = (times: readonly Window[] | null) => {
+    if (times === null) return null;
+    const key = canonical(times);
+    let bits = openOf.get(key);
+    if (!bits) {
+      bits = bitsOf(times);
+      openOf.set(key, bits);
+    }
+    return bits;
+  };
+  const terms = new Map<string, Terms>();
+  for (const row of fleet.allowances.values()) {
+    const counts = row.perDay !== null || row.perWeek !== null || row.perMonth !== null || row.fillsPerDay !== null;
+    terms.set(row.id, { row, products: new Set(row.products), sites: setOf(row.sites), open: open(row.times), counts });
+  }
+  const termsOf = sharedLists((id) => terms.get(id));
+
+  const drivers = new Map<string, Holder>();
+  for (const row of fleet.drivers.values()) {
+    drivers.set(row.id, {
+      table: 'drivers',
+      id: row.id,
+      key: `driver:${row.id}`,
+      active: row.active,
+      from: fromDay(row.validFrom),
+      until: untilDay(row.validUntil),
+      sites: setOf(row.sites),
+      questions: questionsOf(row.questions),
+      terms: termsOf(row.allowances),
+      capacity: null,
+      counter: null,
+    });
+  }
+  const vehicles = new Map<string, Holder>();
+  for (const row of fleet.vehicles.values()) {
+    vehicles.set(row.id, {
+      table: 'vehicles',
+      id: row.id,
+      key: `vehicle:${row.id}`,
+      active: row.active,
+      from: fromDay(row.validFrom),
+      until: untilDay(row.validUntil),
+      sites: setOf(row.sites),
+      questions: questionsOf(row.questions),
+      terms: termsOf(row.allowances),
+      capacity: row.capacity,
+      counter: row.counter,
+    });
+  }
+  const cards = new Map<string, PolicyCard | null>();
+  for (const row of fleet.credentials.values()) {
+    if (cards.has(row.number)) {
+      cards.set(row.number, null);
+      continue;
+    }
+    cards.set(row.number, {
+      id: row.id,
+      stopped: row.stopped,
+      from: fromDay(row.validFrom),
+      until: untilDay(row.validUntil),
+      driver: row.driver === null ? null : drivers.get(row.driver),
+      vehicle: row.vehicle === null ? null : vehicles.get(row.vehicle),
+      driverId: row.driver,
+      vehicleId: row.vehicle,
+    });
+  }
+  const sites = new Map<string, PolicySite>();
+  for (const row of fleet.sites.values()) {
+    const closed = new Set<number>();
+    for (const date of row.closed) closed.add(parseDate(date) ?? NEVER_BEFORE);
+    sites.set(row.id, { row, zone: zones(row.zone), closed, questions: questionsOf(row.questions) });
+  }
+  const hoses = new Map<string, PolicyHose>();
+  for (const row of fleet.hoses.values()) hoses.set(row.id, { row, terminals: new Set(row.terminals) });
+  return { fleet, sites, hoses, cards, drivers, vehicles, stopped };
+}
+
+/** The same policy with more numbers stopped: an urgent stop costs nothing but a set. */
+export const stopCredentials = (policy: Policy, numbers: Iterable<string>): Policy => ({
+  ...policy,
+  stopped: new Set([...policy.stopped, ...numbers]),
+});
