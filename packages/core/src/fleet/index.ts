@@ -15,6 +15,9 @@ export {
   toJson,
   unitOf,
 } from './fleet.ts';
+export { type FormatOptions, formatValue, shortestVolume } from './format-value.ts';
+export { formatItem, formatList, parseList } from './list-text.ts';
+export { formOf, parseValue } from './parse-value.ts';
 export { startsFor } from './plumbing.ts';
 export {
   type Allowance,
@@ -42,3 +45,4 @@ export {
   type Vehicle,
 } from './tables.ts';
 export { type Stretch, stretchesOf, WEEK_MINUTES, within } from './week.ts';
+export { formatDays, formatWindow, parseDays, parseWindow } from './week-text.ts';
