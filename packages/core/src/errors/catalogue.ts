@@ -146,6 +146,10 @@ export const CATALOGUE = {
   'FW-903': { cause: 'The data folder cannot be used.', mend: 'Name a folder that exists and that you may write to.' },
   'FW-904': { cause: 'The desk has not been built.', mend: 'Run npm run build:desk, then start again.' },
   'FW-905': { cause: 'No office answers at this address.', mend: 'Start one, or name its address with --office.' },
+  'FW-911': {
+    cause: 'The desk met a fault of its own.',
+    mend: 'Load the page again; if it stays so, report what you did and the words under found.',
+  },
 } as const satisfies Record<string, { cause: string; mend: string }>;
 
 export type ProblemCode = keyof typeof CATALOGUE;

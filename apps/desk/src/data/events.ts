@@ -1,0 +1,52 @@
+import { type DeskEvent, deskEvent, type RouteName } from '@fillwright/wire';
+import { useEffect } from 'react';
+import { draft } from './draft.ts';
+import { queryClient } from './hub.ts';
+
+/** What must be asked again after each kind of news. */
+const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
+  draft: ['history', 'releasePreview', 'fleet'],
+  release: ['releases', 'releasePreview', 'sites', 'running', 'fleet'],
+  site: ['sites', 'running'],
+  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves'],
+  refusal: ['refusals'],
+  stop: ['stops'],
+  tank: ['tankBooks', 'tankMoves', 'sites'],
+};
+
+/** Takes in one piece of news from the hub. */
+export function hear(event: DeskEvent): void {
+  if (event.kind === 'draft') void draft.heard(event.version);
+  for (const name of TOUCHES[event.kind]) void queryClient.invalidateQueries({ queryKey: [name] });
+}
+
+/** Listens to the hub for as long as somebody is signed in; the browser dials again by itself. */
+export function useEvents(on: boolean): void {
+  useEffect(() => {
+    if (!on) return;
+    const source = new EventSource('/api/events');
+    const take = (message: MessageEvent<string>) => {
+      const event = deskEvent.safeParse(safeJson(message.data));
+      if (event.success) hear(event.data);
+    };
+    source.onmessage = take;
+    // After a gap anything may have changed.
+    let open = false;
+    source.onopen = () => {
+      if (open) {
+        void queryClient.invalidateQueries();
+        void draft.heard(Number.POSITIVE_INFINITY);
+      }
+      open = true;
+    };
+    return () => source.close();
+  }, [on]);
+}
+
+const safeJson = (text: string): unknown => {
+  try {
+    return JSON.parse(text);
+  } catch {
+    return undefined;
+  }
+};

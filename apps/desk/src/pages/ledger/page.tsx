@@ -1,0 +1,7 @@
+export default function LedgerPage() {
+  return (
+    <div className="page">
+      <h1>Ledger</h1>
+    </div>
+  );
+}

@@ -1,0 +1,7 @@
+export default function SettingsPage() {
+  return (
+    <div className="page">
+      <h1>Settings</h1>
+    </div>
+  );
+}

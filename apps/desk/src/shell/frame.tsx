@@ -1,0 +1,83 @@
+import type { ReactNode } from 'react';
+import { useEffect } from 'react';
+import { draft, useDraftState } from '../data/draft.ts';
+import { useEvents } from '../data/events.ts';
+import { useAsk } from '../data/hub.ts';
+import { ProblemNote } from '../look/problem-note.tsx';
+import { ClashDialog } from './clash.tsx';
+import { FirstRun } from './first-run.tsx';
+import { Navigation } from './navigation.tsx';
+import { SignIn } from './sign-in.tsx';
+import { TopBar } from './top-bar.tsx';
+
+/** What stands around every page; who is not signed in sees the way in, at the same address. */
+export function Frame({ children }: { children: ReactNode }) {
+  const office = useAsk('office', {});
+  const me = useAsk('me', {}, { enabled: office.data?.hasOwner === true });
+  const signedIn = me.data !== undefined && !me.isError;
+  useEvents(signedIn);
+  if (office.isPending || (office.data?.hasOwner && me.isPending)) return <Waiting words="Asking the office …" />;
+  if (office.isError || (me.isError && me.error.status !== 401)) {
+    const failed = office.error ?? me.error;
+    return (
+      <main className="alone">
+        {failed && (
+          <ProblemNote problem={failed.problem}>
+            <button type="button" className="button" onClick={() => void office.refetch().then(() => me.refetch())}>
+              Try again
+            </button>
+          </ProblemNote>
+        )}
+      </main>
+    );
+  }
+  if (!office.data?.hasOwner) return <FirstRun />;
+  if (!signedIn) return <SignIn />;
+  return <Desk fleetId={me.data.fleet}>{children}</Desk>;
+}
+
+function Desk({ fleetId, children }: { fleetId: string; children: ReactNode }) {
+  const { fleet, trouble, waiting } = useDraftState();
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another fleet is another draft
+  useEffect(() => {
+    void draft.read();
+    return draft.forget;
+  }, [fleetId]);
+  const unsent = waiting.length > 0;
+  useEffect(() => {
+    if (!unsent) return;
+    const warn = (event: BeforeUnloadEvent) => event.preventDefault();
+    addEventListener('beforeunload', warn);
+    return () => removeEventListener('beforeunload', warn);
+  }, [unsent]);
+  return (
+    <div className="frame">
+      <a className="skip no-print" href="#page">
+        Skip to the page
+      </a>
+      <TopBar />
+      <Navigation />
+      <main id="page" className="main" tabIndex={-1}>
+        {trouble && (
+          <div className="main-notice no-print">
+            <ProblemNote problem={trouble}>
+              <button type="button" className="button" onClick={() => (fleet ? draft.dismiss() : void draft.read())}>
+                {fleet ? 'Understood' : 'Try again'}
+              </button>
+            </ProblemNote>
+          </div>
+        )}
+        {fleet ? children : !trouble && <Waiting words="Reading the draft …" />}
+      </main>
+      <ClashDialog />
+    </div>
+  );
+}
+
+function Waiting({ words }: { words: string }) {
+  return (
+    <div className="waiting quiet" role="status">
+      {words}
+    </div>
+  );
+}
