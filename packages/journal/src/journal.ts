@@ -160,8 +160,13 @@ export class Journal {
 
   /** Writes a state value (undefined removes it). On the disk when it returns ok. */
   set(key: string, value: string | undefined): Result<void, Problem> {
+    return this.setAll({ [key]: value });
+  }
+
+  /** Writes several state values, all or none. On the disk when it returns ok. */
+  setAll(writes: StateWrites): Result<void, Problem> {
     return this.#write('setting a state value', 0, (db) => {
-      writeState(db, { [key]: value });
+      writeState(db, writes);
       return { head: this.#head, value: undefined };
     });
   }
