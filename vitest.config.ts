@@ -25,5 +25,7 @@ export default defineConfig({
       },
     ],
     maxWorkers: 2,
+    reporters: process.env.FILLWRIGHT_REPORT ? ['default', 'json'] : ['default'],
+    ...(process.env.FILLWRIGHT_REPORT ? { outputFile: { json: process.env.FILLWRIGHT_REPORT } } : {}),
   },
 });
