@@ -5,10 +5,16 @@ import type { Problem, Result } from '@fillwright/core/errors';
 import { onTestFinished } from 'vitest';
 import { type Journal, type JournalOptions, openJournal } from '../src/index.ts';
 
+/** A folder of its own and what removes it. */
+export function freshFolderFor(): [folder: string, remove: () => void] {
+  const folder = mkdtempSync(join(tmpdir(), 'journal-'));
+  return [folder, () => rmSync(folder, { recursive: true, force: true })];
+}
+
 /** A folder of its own that goes when the test ends. */
 export function freshFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'journal-'));
-  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  const [folder, remove] = freshFolderFor();
+  onTestFinished(remove);
   return folder;
 }
 
