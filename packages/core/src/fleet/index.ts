@@ -1,3 +1,4 @@
+export { isVinShaped, luhnDigit, luhnHolds, vinDigit, vinHolds } from './check-digits.ts';
 export { applyEdits, type Edit, editSchema, editsBetween, invert } from './edits.ts';
 export { type FieldKind, type FieldMeta, ID_PATTERN, type TableName, type Window, windowSchema } from './fields.ts';
 export {
