@@ -1,0 +1,85 @@
+import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
+import { type Fleet, toJson } from '@fillwright/core/fleet';
+import type { Change, DraftChanged, Me } from '@fillwright/wire';
+import type { App } from '../app.ts';
+import type { Edited } from '../draft/drafts.ts';
+import { readFleet } from '../draft/rows.ts';
+import type { HandlersOf } from './route.ts';
+
+const CHANGE = 'version, at, by, kind, note, edits';
+
+/** Tells the desks of a change and gives the reply to whoever made it. */
+export function changed(app: App, who: Me, made: Result<Edited, Problem[]>): Result<DraftChanged, Problem[]> {
+  if (!made.ok) return made;
+  app.tell(who.fleet, { kind: 'draft', version: made.value.draft.version, by: who.name });
+  return ok(made.value.reply);
+}
+
+/** The fleet of the draft, or of a release by its number. */
+export async function fleetOf(app: App, fleet: string, which: string): Promise<Result<Fleet, Problem[]>> {
+  return app.db.as(fleet, async (tx) => {
+    if (which === 'draft') return ok((await app.drafts.current(tx, fleet)).fleet);
+    const row = /^\d{1,9}$/.test(which)
+      ? await tx.row<{ version: number }>('select version from release where fleet = $1 and number = $2', [
+          fleet,
+          Number(which),
+        ])
+      : undefined;
+    if (!row) return err([problem('FW-308', { found: which })]);
+    return ok(await readFleet(tx, fleet, row.version));
+  });
+}
+
+export const draftHandlers: HandlersOf<'draft' | 'editDraft' | 'undo' | 'redo' | 'draftSince' | 'history' | 'fleet'> = {
+  draft: async ({ app, who }) => {
+    const draft = await app.db.as(who.fleet, (tx) => app.drafts.current(tx, who.fleet));
+    return ok({
+      version: draft.version,
+      base: draft.base,
+      canUndo: draft.steps.undo.length > 0,
+      canRedo: draft.steps.redo.length > 0,
+      fleet: toJson(draft.fleet),
+    });
+  },
+
+  editDraft: async ({ app, who, body }) =>
+    changed(
+      app,
+      who,
+      await app.drafts.edit(who.fleet, {
+        version: body.version,
+        edits: body.edits,
+        by: who.name,
+        note: body.note ?? '',
+        kind: 'edit',
+      }),
+    ),
+
+  undo: async ({ app, who, body }) => changed(app, who, await app.drafts.undo(who.fleet, body.version, who.name)),
+  redo: async ({ app, who, body }) => changed(app, who, await app.drafts.redo(who.fleet, body.version, who.name)),
+
+  draftSince: async ({ app, who, query }) =>
+    ok(
+      await app.db.as(who.fleet, (tx) =>
+        tx.rows<Change>(`select ${CHANGE} from change where fleet = $1 and version > $2 order by version`, [
+          who.fleet,
+          query.version,
+        ]),
+      ),
+    ),
+
+  history: async ({ app, who, query }) =>
+    ok(
+      await app.db.as(who.fleet, (tx) =>
+        tx.rows<Change>(
+          `select ${CHANGE} from change where fleet = $1 and ($2::int is null or version < $2) order by version desc limit $3`,
+          [who.fleet, query.before ?? null, query.limit],
+        ),
+      ),
+    ),
+
+  fleet: async ({ app, who, query }) => {
+    const fleet = await fleetOf(app, who.fleet, query.which);
+    return fleet.ok ? ok({ which: query.which, fleet: toJson(fleet.value) }) : fleet;
+  },
+};

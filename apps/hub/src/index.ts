@@ -1,0 +1,1 @@
+export { type Hub, type HubOptions, startHub } from './hub.ts';
