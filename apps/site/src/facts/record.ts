@@ -1,0 +1,182 @@
+import { type Policy, Tally, type Usage } from '@fillwright/core/decide';
+import { err, ok, type Problem, ProblemError, type Result } from '@fillwright/core/errors';
+import { type Entry, type EntryRef, entrySchema, fillIdOf } from '@fillwright/core/island';
+import { localMoment } from '@fillwright/core/units';
+import { type Journal, openJournal, type StateWrites } from '@fillwright/journal';
+import type { StopOrder, UsageTotal } from '@fillwright/wire';
+import { inFolder } from '../box/files.ts';
+import type { Absorbed } from './absorb.ts';
+import { Drawn } from './drawn.ts';
+import { Fills } from './fills.ts';
+import { PinTries } from './pins.ts';
+import { LastReadings } from './readings.ts';
+import { Stops } from './stops.ts';
+
+export interface RecordOptions {
+  readonly dataDir: string;
+  readonly box: string;
+  readonly site: string;
+  readonly now: () => number;
+  readonly randomId: () => string;
+  readonly maxBytes?: number;
+  /** The policy that runs; undefined before the first bundle. */
+  readonly policy: () => Policy | undefined;
+}
+
+const DAY_MS = 86_400_000;
+const HEARD_EVERY_MS = 60_000;
+
+/**
+ * Everything that this box must not forget: the journal, and beside it what follows from its entries (what was drawn, readings, tries,
+ * open fills, stopped cards). Each entry is written together with what follows from it, or neither is.
+ */
+export class SiteRecord {
+  readonly journal: Journal;
+  readonly fills = new Fills();
+  readonly stops = new Stops();
+  readonly readings: LastReadings;
+  readonly tries: PinTries;
+  readonly #drawn: Drawn;
+  readonly #tally: Tally;
+  readonly #options: RecordOptions;
+  #day = 0;
+
+  constructor(options: RecordOptions, journal: Journal) {
+    this.#options = options;
+    this.journal = journal;
+    const get = (key: string) => journal.get(key);
+    const zone = () => options.policy()?.sites.get(options.site)?.zone;
+    this.#tally = new Tally((site) => (site === options.site ? zone() : undefined));
+    this.#drawn = new Drawn({ site: options.site, zone, tally: this.#tally, get });
+    this.readings = new LastReadings({ get, kindOf: (id) => options.policy()?.fleet.questions.get(id)?.kind });
+    this.tries = new PinTries(get, () => {
+      const row = options.policy()?.sites.get(options.site)?.row;
+      return { tries: row?.pinTries ?? 3, lockMin: row?.pinLock ?? 30 };
+    });
+    this.fills.load(get('fills'));
+    this.stops.load(get('stops'));
+  }
+
+  /** To be called when a policy runs, so that the calendar is known. */
+  begin(): void {
+    this.#day = this.#today();
+    this.#drawn.load(this.#day);
+    for (const open of this.fills.kept.open) this.#drawn.reopen(open.fill, open.authorised);
+  }
+
+  /** Durable, with all that follows from it, when it returns ok. */
+  append(entry: Entry): Result<EntryRef, Problem> {
+    if (this.journal.refusal) return err(this.journal.refusal);
+    const ref = { epoch: this.journal.epoch, seq: this.journal.last() + 1 };
+    try {
+      const fill = fillIdOf(this.#options.site, ref);
+      const follows = [this.#drawn, this.fills, this.readings, this.tries]
+        .map((part) => part.absorb(entry, fill))
+        .filter((a): a is Absorbed => a !== undefined);
+      const writes = Object.assign({}, ...follows.map((a) => a.writes)) as StateWrites;
+      const written = this.journal.setWith(writes, JSON.stringify(entry), entry.at);
+      if (!written.ok) return written;
+      for (const a of follows) a.commit();
+      return ok({ epoch: ref.epoch, seq: written.value.seq });
+    } catch (error) {
+      if (error instanceof ProblemError) return err(error.problem);
+      throw error;
+    }
+  }
+
+  usage(cutOff: boolean): Usage {
+    return {
+      cutOff,
+      used: (holder, allowance, site, at) => this.#tally.used(holder, allowance, site, at),
+      lastReading: (vehicle, kind) => this.readings.last(vehicle, kind),
+    };
+  }
+
+  hearUsage(totals: readonly UsageTotal[]): Result<void, Problem> {
+    return this.#keep(this.#drawn.hear(totals, this.#today()));
+  }
+
+  /** Stops the numbers of an order, each with an entry; those that are stopped already are passed over. */
+  takeStop(order: StopOrder, at: number, nameOf: (number: string) => string): Result<readonly string[], Problem> {
+    const numbers = this.stops.newIn(order);
+    if (numbers.length === 0) return ok(numbers);
+    const by = order.reason.slice(0, 200);
+    // The numbers hold first, the entries tell of it: cut short in between, a card is stopped and the order comes again.
+    const kept = this.#keep(this.stops.take(order, numbers));
+    if (!kept.ok) return kept;
+    const told = this.journal.appendAll(
+      numbers.map((number) => ({
+        payload: JSON.stringify({ kind: 'cardStopped', at, credential: nameOf(number), by } satisfies Entry),
+        atMs: at,
+      })),
+    );
+    return told.ok ? ok(numbers) : told;
+  }
+
+  releaseStops(issuedAt: number): Result<void, Problem> {
+    const under = this.stops.under(issuedAt);
+    return under ? this.#keep(under) : ok(undefined);
+  }
+
+  /** When the office was last heard, by the wall clock; kept at most once a minute. */
+  get heardAt(): number {
+    return Number(this.journal.get('heardAt') ?? 0);
+  }
+  heard(at: number): void {
+    if (Math.abs(at - this.heardAt) >= HEARD_EVERY_MS) this.journal.set('heardAt', String(at));
+  }
+
+  /** Entries from the newest back, as long as `each` wants more. */
+  backwards(each: (entry: Entry, seq: number) => boolean): void {
+    const first = this.journal.anchor().seq + 1;
+    for (let to = this.journal.last(); to >= first; to -= 500) {
+      for (const row of this.journal.entries(Math.max(first, to - 499), to).reverse()) {
+        const read = entrySchema.safeParse(JSON.parse(Buffer.from(row.payload).toString('utf8')));
+        if (read.success && !each(read.data, row.seq)) return;
+      }
+    }
+  }
+
+  /** Lets go of acknowledged entries older than `keepDays` and of totals that no period asks for. */
+  tidy(keepDays: number): void {
+    const today = this.#today();
+    if (today !== this.#day) {
+      this.#day = today;
+      this.journal.setAll(this.#drawn.forget(today));
+    }
+    this.journal.trim(this.journal.acknowledged(), this.#options.now() - keepDays * DAY_MS);
+  }
+
+  #today(): number {
+    const zone = this.#options.policy()?.sites.get(this.#options.site)?.zone;
+    const at = this.#options.now();
+    return zone ? localMoment(zone, at).day : Math.floor(at / DAY_MS);
+  }
+
+  #keep(absorbed: Absorbed): Result<void, Problem> {
+    if (Object.keys(absorbed.writes).length > 0) {
+      const written = this.journal.setAll(absorbed.writes);
+      if (!written.ok) return written;
+    }
+    absorbed.commit();
+    return ok(undefined);
+  }
+}
+
+/** Opens or begins the journal of this box. An epoch is named by when the journal began and a little chance. */
+export function openRecord(options: RecordOptions): Result<SiteRecord, Problem> {
+  const opened = openJournal({
+    path: inFolder(options.dataDir, 'journal.db'),
+    box: options.box,
+    newEpoch: () => `${Math.floor(options.now() / 1000).toString(36)}-${options.randomId().slice(0, 4)}`,
+    ...(options.maxBytes === undefined ? {} : { maxBytes: options.maxBytes }),
+  });
+  if (!opened.ok) return opened;
+  try {
+    return ok(new SiteRecord(options, opened.value));
+  } catch (error) {
+    opened.value.close();
+    if (error instanceof ProblemError) return err(error.problem);
+    throw error;
+  }
+}

@@ -1,0 +1,76 @@
+import type { Problem } from '@fillwright/core/errors';
+import type { Journal } from '@fillwright/journal';
+import type { AckMessage, EntriesMessage } from '@fillwright/wire';
+import type { Clock } from '../clock.ts';
+import { acknowledged, emptyOutbox, nextBatch, type Outbox, overdue, relinked, sent } from './outbox.ts';
+
+/** A batch is cut here, so that no message grows beyond what a small broker takes. */
+const MOST_BYTES = 200_000;
+
+export interface Sender {
+  /** Sends what may be sent now: after a new entry, an acknowledgement, a new link. */
+  push(): void;
+  relinked(): void;
+  ack(message: AckMessage): Problem | undefined;
+  readonly unsent: number;
+  close(): void;
+}
+
+export interface SenderOptions {
+  readonly journal: Journal;
+  readonly clock: Clock;
+  readonly random: () => number;
+  readonly say: (message: EntriesMessage) => boolean;
+}
+
+/** Forwards the journal: a window of batches, each sent again until the hub says that it has it. */
+export function openSender({ journal, clock, random, say }: SenderOptions): Sender {
+  let outbox: Outbox = emptyOutbox(journal.acknowledged());
+  let callOff = () => {};
+  let due: number | null = null;
+
+  function push(): void {
+    outbox = overdue(outbox, clock.monotonic());
+    for (let next = nextBatch(outbox, journal.last()); next; next = nextBatch(outbox, journal.last())) {
+      const message = batch(next.after, next.most);
+      const to = message?.entries.at(-1)?.seq;
+      if (!message || to === undefined || !say(message)) break;
+      outbox = sent(outbox, to, clock.monotonic(), random());
+    }
+    if (outbox.again === due) return;
+    callOff();
+    due = outbox.again;
+    callOff = due === null ? () => {} : clock.after(Math.max(0, due - clock.monotonic()), push);
+  }
+
+  function batch(after: number, most: number): EntriesMessage | undefined {
+    let bytes = 0;
+    const entries: EntriesMessage['entries'] = [];
+    for (const row of journal.unacknowledged(after, most)) {
+      bytes += row.payload.length;
+      if (entries.length > 0 && bytes > MOST_BYTES) break;
+      entries.push({ seq: row.seq, at: row.atMs, hash: row.hash, text: Buffer.from(row.payload).toString('utf8') });
+    }
+    return entries.length > 0 ? { epoch: journal.epoch, entries } : undefined;
+  }
+
+  return {
+    push,
+    relinked() {
+      outbox = relinked(outbox);
+      push();
+    },
+    ack(message) {
+      if (message.epoch !== journal.epoch) return undefined;
+      const done = journal.acknowledge(message.upTo);
+      if (!done.ok) return done.error;
+      outbox = acknowledged(outbox, done.value, clock.monotonic(), random());
+      push();
+      return undefined;
+    },
+    get unsent() {
+      return journal.last() - journal.acknowledged();
+    },
+    close: () => callOff(),
+  };
+}

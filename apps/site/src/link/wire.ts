@@ -1,0 +1,149 @@
+import {
+  type AllKind,
+  ackMessage,
+  type DownKind,
+  parseDownTopic,
+  pinsMessage,
+  signedText,
+  timeMessage,
+  topics,
+  type UpKind,
+  usageMessage,
+  wantedMessage,
+} from '@fillwright/wire';
+import { connect, type MqttClient } from 'mqtt';
+import type { Logger } from 'pino';
+import type { z } from 'zod';
+import type { Membership } from '../box/identity.ts';
+import type { Clock } from '../clock.ts';
+import { waitMs } from './outbox.ts';
+
+/** What the office says, read and checked. */
+const shapes = {
+  ack: ackMessage,
+  wanted: wantedMessage,
+  bundle: signedText,
+  stop: signedText,
+  pins: pinsMessage,
+  usage: usageMessage,
+  time: timeMessage,
+} as const satisfies Record<DownKind | AllKind, z.ZodType>;
+export type Heard = {
+  [K in keyof typeof shapes]: { readonly kind: K; readonly value: z.infer<(typeof shapes)[K]> };
+}[keyof typeof shapes];
+
+export interface WireOptions {
+  readonly membership: Membership;
+  readonly box: string;
+  readonly clock: Clock;
+  readonly random: () => number;
+  readonly log: Logger;
+  /** What the broker shall say of this site when it is gone. */
+  readonly will: () => object;
+  readonly heard: (message: Heard) => void;
+  readonly up: () => void;
+  readonly down: () => void;
+}
+
+export interface Wire {
+  readonly up: boolean;
+  /** False while there is no link: nothing is queued here. */
+  say(kind: UpKind, value: object): boolean;
+  close(): Promise<void>;
+}
+
+/** The MQTT 3.1.1 client: dials out, keeps a session at the broker, and dials again after longer and longer waits. */
+export function openWire(options: WireOptions): Wire {
+  const { membership, clock, log } = options;
+  const { fleet, site } = membership;
+  let closed = false;
+  let tries = 0;
+  let callOff = () => {};
+  let up = false;
+
+  const client: MqttClient = connect(membership.mqttUrl, {
+    protocolVersion: 4,
+    clientId: options.box,
+    clean: false,
+    username: membership.user,
+    password: membership.password,
+    keepalive: 30,
+    connectTimeout: 20_000,
+    reconnectPeriod: 0,
+    queueQoSZero: false,
+    resubscribe: false,
+    will: {
+      topic: topics.up(fleet, site, 'state'),
+      payload: Buffer.from(JSON.stringify(options.will())),
+      qos: 1,
+      retain: true,
+    },
+  });
+  client.on('connect', () => {
+    client.subscribe([topics.everyDown(fleet, site), topics.everyAll(fleet)], { qos: 1 }, (error, granted) => {
+      if (closed) return;
+      if (error || granted?.some((g) => g.qos === 128)) {
+        log.warn({ error: String(error ?? 'refused') }, 'the broker does not let this site listen');
+        client.stream.destroy();
+        return;
+      }
+      tries = 0;
+      up = true;
+      options.up();
+    });
+  });
+  client.on('message', (topic, payload) => {
+    const kind = parseDownTopic(topic)?.kind;
+    if (!kind) return;
+    const read = readMessage(kind, payload);
+    if (read) options.heard(read);
+    else log.warn({ topic, bytes: payload.length }, 'a message from the office cannot be read');
+  });
+  client.on('error', (error) => log.debug({ error: error.message }, 'link'));
+  client.on('close', () => {
+    if (up) options.down();
+    up = false;
+    if (closed) return;
+    callOff();
+    callOff = clock.after(waitMs(tries++, options.random()), () => {
+      // The will is told anew at every dialling, so that it says what was last true.
+      if (client.options.will) client.options.will.payload = Buffer.from(JSON.stringify(options.will()));
+      if (!closed) client.reconnect();
+    });
+  });
+
+  return {
+    get up() {
+      return up;
+    },
+    say(kind, value) {
+      if (!up) return false;
+      const packet = { qos: 1 as const, retain: kind === 'state' };
+      client.publish(topics.up(fleet, site, kind), JSON.stringify(value), packet, () => undefined);
+      return true;
+    },
+    async close() {
+      closed = true;
+      callOff();
+      // A clean goodbye tells no will, so the site says it itself.
+      if (up) {
+        const last = JSON.stringify(options.will());
+        await Promise.race([
+          client.publishAsync(topics.up(fleet, site, 'state'), last, { qos: 1, retain: true }).catch(() => undefined),
+          new Promise((resolve) => setTimeout(resolve, 2_000).unref()),
+        ]);
+      }
+      up = false;
+      await client.endAsync(true).catch(() => undefined);
+    },
+  };
+}
+
+function readMessage(kind: DownKind | AllKind, payload: Buffer): Heard | undefined {
+  try {
+    const read = shapes[kind].safeParse(JSON.parse(payload.toString('utf8')));
+    return read.success ? ({ kind, value: read.data } as Heard) : undefined;
+  } catch {
+    return undefined;
+  }
+}
