@@ -1,0 +1,112 @@
+import { randomBytes } from 'node:crypto';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { editsBetween, emptyFleet } from '@fillwright/core/fleet';
+import { demoPin, harrowmere } from '@fillwright/sim';
+import { type Caller, call } from '@fillwright/wire';
+import { must } from '../office.ts';
+import { signedIn } from '../signed-in.ts';
+import { SiteProcess } from '../site-process.ts';
+import { type Common, command, outputOf } from './context.ts';
+import { logTo, type OfficeFlags, openOffice, untilStopped, withOfficeOptions } from './start.ts';
+
+interface DemoAccount {
+  readonly email: string;
+  readonly password: string;
+}
+
+/** The demo's owner: made on the first run, with a password of its own, kept beside the data. */
+function accountIn(folder: string): { account: DemoAccount; fresh: boolean } {
+  const path = join(folder, 'demo-account.json');
+  if (existsSync(path)) return { account: JSON.parse(readFileSync(path, 'utf8')) as DemoAccount, fresh: false };
+  const account = { email: 'owner@harrowmere.example', password: randomBytes(9).toString('base64url') };
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(path, JSON.stringify(account), { mode: 0o600 });
+  return { account, fresh: true };
+}
+
+/** Fills the empty office as a person would: the whole fleet in one change, PINs, a release with a word for each warning. */
+async function commission(office: Caller): Promise<void> {
+  const fleet = harrowmere();
+  const draft = must(await call(office, 'draft', {}));
+  const edits = editsBetween(emptyFleet(fleet.settings), fleet);
+  must(await call(office, 'editDraft', { body: { version: draft.version, edits, note: 'The demo’s fleet' } }));
+  for (const driver of fleet.drivers.values()) {
+    const pin = demoPin(driver.id);
+    if (pin) must(await call(office, 'setPin', { params: { id: driver.id }, body: { pin } }));
+  }
+  const preview = must(await call(office, 'releasePreview', {}));
+  const words = Object.fromEntries(
+    preview.findings.filter((f) => f.severity === 'warning').map((f) => [f.id, 'Meant so in the demo.']),
+  );
+  must(await call(office, 'release', { body: { version: preview.version, note: 'First release of the demo', words } }));
+}
+
+export const demo = withOfficeOptions(
+  command(
+    'demo',
+    'open an office with an invented fleet and three simulated sites, with people who come to fill',
+    false,
+  ),
+  '.fillwright/demo',
+)
+  .option('--pace <n>', 'how many times faster than life the yards run', '4')
+  .action(async (options: Common & OfficeFlags & { pace: string }) => {
+    const out = outputOf(options);
+    const data = resolve(options.data);
+    const log = logTo(process.env.FILLWRIGHT_LOG ?? 'warn');
+    out.line('Opening the demo’s office ...');
+    const { account, fresh } = accountIn(data);
+    const hub = await openOffice({ ...options, data: join(data, 'office') }, log);
+    const sites: SiteProcess[] = [];
+    const stop = async () => {
+      await Promise.all(sites.map((s) => s.stop()));
+      await hub.stop();
+    };
+    const ended = untilStopped(stop);
+    try {
+      const anyone = { base: hub.url, fetch };
+      if (!must(await call(anyone, 'office', {})).hasOwner) {
+        const { settings } = harrowmere();
+        const owner = {
+          fleetName: settings.name,
+          units: settings.units,
+          currency: settings.currency,
+          name: 'Demo owner',
+          ...account,
+        };
+        must(await call(anyone, 'firstOwner', { body: owner }));
+        await commission(await signedIn(hub.url, account.email, account.password));
+      }
+      const office = await signedIn(hub.url, account.email, account.password);
+      for (const [i, site] of must(await call(office, 'sites', {})).entries()) {
+        const folder = join(data, `site-${site.site}`);
+        const joining =
+          site.joined && existsSync(folder)
+            ? undefined
+            : must(await call(office, 'joinCode', { params: { site: site.site } })).code;
+        const box = new SiteProcess({
+          folder,
+          name: site.name,
+          office: hub.url,
+          code: joining,
+          pace: options.pace,
+          traffic: String(i + 1),
+        });
+        sites.push(box);
+        const page = await box.ready();
+        out.line(`${site.name}: the terminal is at ${page}`);
+      }
+    } catch (cause) {
+      await stop();
+      throw cause;
+    }
+    out.line('');
+    out.line(`The desk is open at ${hub.url}`);
+    out.line(
+      `Sign in as ${account.email} with the password ${account.password}${fresh ? '' : ' (from an earlier run)'}`,
+    );
+    out.line(`Data: ${data}. Ctrl-C ends everything.`);
+    out.value({ url: hub.url, ...account, data });
+    await ended;
+  });
