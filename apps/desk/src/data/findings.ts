@@ -1,19 +1,9 @@
+import { type Finding, findings } from '@fillwright/core/findings';
 import type { Fleet, TableName } from '@fillwright/core/fleet';
+import { parseDate } from '@fillwright/core/units';
 import { useDeferredValue } from 'react';
 import { useToday } from './clock.ts';
 import { useDraftState } from './draft.ts';
-
-export interface Finding {
-  readonly id: string;
-  readonly code: string;
-  readonly severity: 'error' | 'warning' | 'note';
-  readonly title: string;
-  readonly text: string;
-  readonly mend: string;
-  readonly at: readonly { readonly table: TableName; readonly id: string; readonly field?: string }[];
-}
-
-const findings = (_fleet: Fleet, _now: { today: string }): readonly Finding[] => [];
 
 const known = new WeakMap<Fleet, { today: string; found: readonly Finding[] }>();
 const NONE: readonly Finding[] = [];
@@ -21,7 +11,8 @@ const NONE: readonly Finding[] = [];
 function findingsOf(fleet: Fleet, today: string): readonly Finding[] {
   const had = known.get(fleet);
   if (had?.today === today) return had.found;
-  const found = findings(fleet, { today });
+  const day = parseDate(today);
+  const found = findings(fleet, day === undefined ? {} : { today: day });
   known.set(fleet, { today, found });
   return found;
 }
@@ -34,6 +25,21 @@ export function useFindings(): readonly Finding[] {
   return later ? findingsOf(later, today) : NONE;
 }
 
+const placed = new WeakMap<readonly Finding[], Map<string, Finding[]>>();
+
 /** The findings that speak of one record. */
-export const findingsAt = (all: readonly Finding[], table: TableName, id: string): readonly Finding[] =>
-  all.filter((f) => f.at.some((place) => place.table === table && place.id === id));
+export function findingsAt(all: readonly Finding[], table: TableName, id: string): readonly Finding[] {
+  let index = placed.get(all);
+  if (!index) {
+    index = new Map();
+    for (const finding of all) {
+      for (const key of new Set(finding.on.map((r) => `${r.table}/${r.id}`))) {
+        const had = index.get(key);
+        if (had) had.push(finding);
+        else index.set(key, [finding]);
+      }
+    }
+    placed.set(all, index);
+  }
+  return index.get(`${table}/${id}`) ?? NONE;
+}

@@ -7,6 +7,7 @@
  *   then). The note is what history shows, such as 'Per fill of Night shift'. There is no save button anywhere.
  * - `useFindings()` -> the findings of the draft, computed here by core; they lag a moment behind typing, never block it.
  *   `findingsAt(findings, table, id)` -> those that speak of one record.
+ * - `<FieldEditor table id field>` and `<RecordEditor table id fields>` in `../field/record-editor.tsx` edit records of the draft in place.
  * - `useAsk(route, give)` -> TanStack Query around one GET route of wire; `ask.data`, `ask.error` (a `CallError` with `.problem`).
  *   Lists refresh by themselves when the hub says that something changed (`/api/events`).
  * - `useDo(route)` -> a mutation around any other route: `const stop = useDo('stopCredential'); stop.mutate({ params, body })`.
