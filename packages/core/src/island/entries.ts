@@ -6,7 +6,7 @@ import { z } from 'zod';
  * pulses and counts whole numbers.
  */
 const at = z.int().min(0);
-const id = z.string().min(1).max(80);
+const id = z.string().min(1).max(240);
 const ul = z.int().min(0);
 const count = z.int().min(0);
 const words = z.string().max(200);
@@ -61,6 +61,7 @@ const stepFact = z.strictObject({
   says: z.enum(['pass', 'refuse', 'limit', 'ask', 'notLookedAt']),
   on: z.strictObject({ table: id, id }).optional(),
   limit: ul.optional(),
+  facts: z.record(z.string(), z.union([z.string().max(200), z.number()])).optional(),
 });
 export type StepFact = Readonly<z.infer<typeof stepFact>>;
 
@@ -243,8 +244,8 @@ export type EntryOf<K extends Entry['kind']> = Extract<Entry, { kind: K }>;
 
 /** An entry's durable place; the site is known from where it is kept. */
 export interface EntryRef {
-  /** Counts up whenever the box begins a new journal. */
-  readonly epoch: number;
+  /** Names the journal: another whenever a box begins one anew. */
+  readonly epoch: string;
   /** From 1, without gaps. */
   readonly seq: number;
 }

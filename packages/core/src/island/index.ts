@@ -1,2 +1,10 @@
+export { BLOCKS } from './blocks.ts';
+export { bootState, isQuiet, type Remembered } from './boot.ts';
+export { displayOf, RECEIPT_FIELDS, type ReceiptField, receiptLines, sentenceOf } from './display.ts';
 export * from './entries.ts';
+export { type Align, type Cell, type Laid, type Line, layOut, wrap } from './layout.ts';
+export { planOf, priceInForce } from './plan.ts';
+export { type Placed, type Recovered, recover } from './recover.ts';
+export { step } from './step.ts';
 export type * from './types.ts';
+export { fillIn, LANGUAGES, REASONS, REVIEWED, reasonWords, SCREENS } from './words.ts';

@@ -1,5 +1,5 @@
 import type { Microlitres, Money, VolumeUnit } from '../units/index.ts';
-import type { AlarmCode, EndReason, Entry, EntryRef, StepFact } from './entries.ts';
+import type { AlarmCode, EndReason, Entry, EntryOf, EntryRef, StepFact } from './entries.ts';
 
 /** The site as a machine: everything that comes in is an event with its moment, everything that goes out is an effect. */
 
@@ -120,10 +120,11 @@ export type Block =
   | 'probe'
   | 'device'
   | 'service'
-  | 'journal'
   | 'doubt'
   | 'stray'
   | 'valve';
+
+export type Hold = 'eStop' | 'mains' | 'closed';
 
 export interface TimerId {
   readonly of: 'hose' | 'terminal';
@@ -270,6 +271,9 @@ export type Effect =
   | { readonly do: 'disarm'; readonly hose: string }
   | { readonly do: 'start'; readonly timer: TimerId; readonly ms: number }
   | { readonly do: 'stop'; readonly timer: TimerId }
+  /** A plan that came by a 'plan' event: taken, or kept out because somebody is at a terminal or a hose. */
+  | { readonly do: 'planTaken'; readonly revision: number }
+  | { readonly do: 'planKept'; readonly revision: number }
   | { readonly do: 'print'; readonly terminal: string; readonly language: Language; readonly receipt: ReceiptFacts };
 
 export type SessionName =
@@ -301,6 +305,8 @@ export interface Session {
   /** Keyed so far. */
   readonly typed: string;
   readonly hose?: string;
+  /** Why it was refused, is out of service or could not have the hose. */
+  readonly why?: string;
   readonly timer: TimerId | null;
   /** Receipts of fills begun here, newest first. */
   readonly receipts: readonly ReceiptFacts[];
@@ -330,6 +336,8 @@ export interface Grant {
 }
 
 export interface Fill {
+  /** Names the fill's journal tags. */
+  readonly n: number;
   readonly grant: Grant;
   /** Known once the authorisation is durable; armed only then. */
   readonly id: string | null;
@@ -342,10 +350,17 @@ export interface Fill {
   readonly base: number | null;
   readonly armedAt: number | null;
   readonly firstPulseAt: number | null;
+  /** Counted so far. */
+  readonly pulses: number;
+  /** Where the last checkpoint stood. */
   readonly noted: { readonly pulses: number; readonly at: number };
   readonly curve: readonly (readonly [number, number])[];
   readonly timers: readonly string[];
   readonly reason: EndReason | null;
+  /** What the valve is told to close for is done: the dispenser confirmed. */
+  readonly closed: boolean;
+  /** The end entry, once it has been written out; kept so that it can be tried again. */
+  readonly end: EntryOf<'ended'> | null;
 }
 
 export interface HoseState {
@@ -359,6 +374,10 @@ export interface HoseState {
   readonly fill: Fill | null;
   /** Pulses that ran on after closing at the limit, newest last, at most 20. */
   readonly lags: readonly number[];
+  /** Pulses without authorisation that no alarm entry tells of yet. */
+  readonly stray: number;
+  /** When the last fill was closed; 0 when there was none. */
+  readonly closedAt: number;
   readonly timers: Readonly<Record<string, TimerId>>;
 }
 
@@ -368,6 +387,8 @@ export interface TankState {
   readonly waterMm: number | null;
   readonly tempC: number | null;
   readonly lost: boolean;
+  /** What its last reading forbids. */
+  readonly forbids: readonly ('tankLow' | 'water' | 'probe')[];
 }
 
 export interface IslandState {
@@ -375,8 +396,10 @@ export interface IslandState {
   readonly sessions: Readonly<Record<string, Session>>;
   readonly hoses: Readonly<Record<string, HoseState>>;
   readonly tanks: Readonly<Record<string, TankState>>;
+  /** The button is pressed. Its block holds until somebody resets it, also when the button is out again. */
   readonly eStop: boolean;
-  readonly mains: boolean;
+  /** What holds the whole site: sessions are out of service. */
+  readonly holds: readonly Hold[];
   /** Source of session numbers, timer numbers and tags. */
   readonly next: number;
 }

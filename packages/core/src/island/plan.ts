@@ -1,0 +1,102 @@
+import { type Fleet, unitOf } from '../fleet/index.ts';
+import { type Microlitres, type Money, parseDate } from '../units/index.ts';
+import type { HosePlan, QuestionPlan, TankPlan, TerminalPlan, YardPlan } from './types.ts';
+
+/** Two inches of water: common practice, no source. */
+const MOST_WATER_MM = 50;
+
+/** What the machine needs of a fleet for one site; undefined when the fleet has no such site. */
+export function planOf(fleet: Fleet, site: string, revision: number): YardPlan | undefined {
+  const row = fleet.sites.get(site);
+  if (!row) return undefined;
+  const here = <T extends { site: string }>(rows: ReadonlyMap<string, T>) =>
+    [...rows.values()].filter((r) => r.site === site);
+  const unit = unitOf(fleet.settings);
+  const terminals: Record<string, TerminalPlan> = {};
+  for (const t of here(fleet.terminals)) {
+    terminals[t.id] = {
+      id: t.id,
+      name: t.name,
+      columns: t.columns,
+      rows: t.rows,
+      paper: t.paper,
+      idle: t.idle,
+      receiptHead: t.receiptHead,
+      receiptFoot: t.receiptFoot,
+      receiptDays: t.receiptDays,
+      answerS: t.answer,
+      refusedS: t.refused,
+    };
+  }
+  const hoses: Record<string, HosePlan> = {};
+  for (const h of here(fleet.hoses)) {
+    const product = fleet.products.get(h.product);
+    hoses[h.id] = {
+      id: h.id,
+      number: h.number,
+      product: h.product,
+      productName: product?.short || product?.name || h.product,
+      channel: h.channel,
+      pulsesPerUnit: h.pulses,
+      flowUlPerMin: h.flow,
+      liftS: h.lift,
+      firstPulseS: h.firstPulse,
+      noPulseS: h.noPulse,
+      longestMin: h.longest,
+      terminals: h.terminals,
+      tanks: fleet.pumps.get(h.pump)?.tanks ?? [],
+      active: h.active,
+    };
+  }
+  const tanks: Record<string, TankPlan> = {};
+  for (const t of here(fleet.tanks)) {
+    tanks[t.id] = {
+      id: t.id,
+      name: t.name,
+      product: t.product,
+      low: t.low,
+      mostWaterMm: MOST_WATER_MM,
+      whenProbeLost: 'note',
+    };
+  }
+  const questions: Record<string, QuestionPlan> = {};
+  for (const q of fleet.questions.values())
+    questions[q.id] = { id: q.id, prompt: q.prompt, kind: q.kind, digits: q.digits };
+  return {
+    site,
+    siteName: row.name,
+    active: row.active,
+    unit,
+    currency: fleet.settings.currency,
+    revision,
+    terminals,
+    hoses,
+    tanks,
+    questions,
+  };
+}
+
+/**
+ * The price in force at a site on a local day (days since 1970-01-01): of the site's own prices the one that holds from the latest
+ * date up to the day, else of those for every site; null when there is none.
+ */
+export function priceInForce(fleet: Fleet, site: string, product: string, day: number): Money | null {
+  let best: { own: boolean; from: number; price: Money } | undefined;
+  for (const p of fleet.prices.values()) {
+    const from = parseDate(p.from);
+    if (p.product !== product || from === undefined || from > day) continue;
+    if (p.site !== null && p.site !== site) continue;
+    const own = p.site !== null;
+    if (!best || (own && !best.own) || (own === best.own && from > best.from)) best = { own, from, price: p.price };
+  }
+  return best?.price ?? null;
+}
+
+/** Hoses that may be chosen at a terminal, by their painted number. */
+export const hosesAt = (plan: YardPlan, terminal: string): HosePlan[] =>
+  Object.values(plan.hoses)
+    .filter((h) => h.active && h.terminals.includes(terminal))
+    .sort((a, b) => a.number - b.number);
+
+/** Volume that flows in `ms` at the rated flow, rounded down. */
+export const flowIn = (hose: HosePlan, ms: number): Microlitres => Math.floor((hose.flowUlPerMin * ms) / 60_000);

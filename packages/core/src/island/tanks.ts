@@ -1,0 +1,53 @@
+import { alarm, journal, type Turn, tellHose } from './turn.ts';
+import type { Block, EventOf, TankState, YardPlan } from './types.ts';
+
+type TankBlock = Extract<Block, 'tankLow' | 'water' | 'probe'>;
+
+/** A tank that was low serves again when it stands this part above its low level, so that a hose does not flutter. */
+const LOW_CLEARS_PART = 50;
+
+/** What a tank's state forbids; `was` is what it forbade before. Every tank of a manifolded line must forbid it, but for water. */
+function forbids(plan: YardPlan, tank: string, s: TankState, was: readonly TankBlock[]): TankBlock[] {
+  const p = plan.tanks[tank];
+  if (!p) return [];
+  const out: TankBlock[] = [];
+  if (s.lost && p.whenProbeLost === 'stop') out.push('probe');
+  const low = was.includes('tankLow') ? p.low + Math.ceil(p.low / LOW_CLEARS_PART) : p.low;
+  if (s.ul !== null && s.ul < low) out.push('tankLow');
+  if (s.waterMm !== null && s.waterMm > p.mostWaterMm) out.push('water');
+  return out;
+}
+
+export function takeLevel(t: Turn, e: EventOf<'level'> | EventOf<'probeLost'>): void {
+  const before = t.tanks[e.tank];
+  if (!before) return;
+  const now: TankState =
+    e.kind === 'probeLost'
+      ? { ...before, lost: true }
+      : {
+          ul: e.ul ?? before.ul,
+          levelMm: e.levelMm ?? before.levelMm,
+          waterMm: e.waterMm ?? before.waterMm,
+          tempC: e.tempC ?? before.tempC,
+          lost: false,
+          forbids: before.forbids,
+        };
+  const forbid = forbids(t.plan, e.tank, now, before.forbids);
+  t.tanks[e.tank] = { ...now, forbids: forbid };
+  for (const block of forbid) if (!before.forbids.includes(block)) alarm(t, block, { tank: e.tank });
+  for (const block of before.forbids)
+    if (!forbid.includes(block)) journal(t, { kind: 'resumed', at: t.at, tank: e.tank, block, by: 'a reading' });
+  if (now.lost && !before.lost && !forbid.includes('probe')) alarm(t, 'probe', { tank: e.tank });
+  for (const hose of Object.values(t.plan.hoses)) if (hose.tanks.includes(e.tank)) pass(t, hose.id, hose.tanks);
+}
+
+/** Brings a hose's blocks into line with its tanks. */
+function pass(t: Turn, hose: string, tanks: readonly string[]): void {
+  const all = tanks.map((id) => t.tanks[id]?.forbids ?? []);
+  for (const block of ['tankLow', 'water', 'probe'] as const) {
+    const must = block === 'tankLow' ? all.every((f) => f.includes(block)) : all.some((f) => f.includes(block));
+    const has = t.hoses[hose]?.blocks.includes(block) ?? false;
+    if (must && !has) tellHose(t, hose, { kind: 'halt', block });
+    if (!must && has) tellHose(t, hose, { kind: 'clear', block, by: 'a reading' });
+  }
+}
