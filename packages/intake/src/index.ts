@@ -12,3 +12,6 @@ export {
   readIntakeHere,
   TIME_LIMIT_MS,
 } from './read-intake.ts';
+export { type NamedText, toCsvFiles } from './to-csv.ts';
+export { type Count, type Imported, toFleet } from './to-fleet.ts';
+export { template, toWorkbook } from './to-workbook.ts';
