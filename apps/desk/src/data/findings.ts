@@ -5,6 +5,8 @@ import { useDeferredValue } from 'react';
 import { useToday } from './clock.ts';
 import { useDraftState } from './draft.ts';
 
+export type { Finding };
+
 const known = new WeakMap<Fleet, { today: string; found: readonly Finding[] }>();
 const NONE: readonly Finding[] = [];
 

@@ -19,7 +19,7 @@
  */
 export { ago, day, moment, useNow, useToday } from './clock.ts';
 export { type DraftHere, useDraft } from './draft.ts';
-export { findingsAt, useFindings } from './findings.ts';
+export { type Finding, findingsAt, useFindings } from './findings.ts';
 export { CallError, useAsk, useDo } from './hub.ts';
 export { useMay, useMe } from './me.ts';
 export { nameOf, placeOf, useWhere } from './where.ts';
