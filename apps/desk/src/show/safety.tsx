@@ -1,3 +1,5 @@
+import './show.css';
+
 /** The usual cautions, wherever a page leads somebody to a dispenser, a tank or a panel. */
 export function SafetyNote({ before }: { before: string }) {
   return (
