@@ -1,0 +1,316 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import { unitOf } from '@fillwright/core/fleet';
+import { NANOLITRES_PER_GALLON } from '@fillwright/core/units';
+import type { ArmOrder, YardEvent, YardPort } from '@fillwright/devices';
+import type { Clock } from './clock.ts';
+import { type HosePhysics, type HoseShape, hosePhysics, pass, shut } from './hose.ts';
+import { type Random, randomFrom } from './random.ts';
+import { levelOf, type TankPhysics, type TankShape, tempAt } from './tank.ts';
+
+export interface YardShape {
+  readonly hoses: readonly HoseShape[];
+  readonly tanks: readonly (TankShape & { readonly startUl: number })[];
+  readonly terminals: readonly string[];
+}
+
+/** A yard as a released fleet declares it, with meters in true and tanks half full. */
+export function yardShapeOf(fleet: Fleet, site: string): YardShape {
+  const ulPerUnit = unitOf(fleet.settings) === 'gal' ? Number(NANOLITRES_PER_GALLON) / 1000 : 1_000_000;
+  const here = <T extends { site: string }>(rows: ReadonlyMap<string, T>) =>
+    [...rows.values()].filter((r) => r.site === site);
+  return {
+    hoses: here(fleet.hoses).map((h) => ({
+      id: h.id,
+      tanks: fleet.pumps.get(h.pump)?.tanks ?? [],
+      flowUlPerMin: h.flow,
+      pulsesPerUl: h.pulses / 1000 / ulPerUnit,
+      lagMs: 180,
+      lagDeviationMs: 25,
+      lowShare: 0.2,
+    })),
+    tanks: here(fleet.tanks).map((t) => ({
+      id: t.id,
+      capacityUl: t.capacity,
+      diameterMm: 2_400,
+      startUl: Math.floor(t.capacity * 0.55),
+    })),
+    terminals: here(fleet.terminals).map((t) => t.id),
+  };
+}
+
+export interface YardPicture {
+  readonly hoses: Readonly<
+    Record<string, { open: boolean; out: boolean; flowUlPerMin: number; count: number; deliveredUl: number }>
+  >;
+  readonly tanks: Readonly<Record<string, { ul: number; levelMm: number }>>;
+  readonly eStop: boolean;
+  readonly mains: boolean;
+}
+
+/** A yard in a computer: serves the port, and has hands for people, deliveries and mishaps. */
+export interface SimulatedYard extends YardPort {
+  present(terminal: string, number: string): void;
+  key(terminal: string, key: string): void;
+  lift(hose: string): void;
+  hang(hose: string): void;
+  /** Opens the nozzle by hand: 0 shut to 1 full. */
+  squeeze(hose: string, share: number): void;
+  eStop(on: boolean): void;
+  mains(on: boolean): void;
+  deliver(tank: string, ul: number): void;
+  water(tank: string, mm: number): void;
+  loseProbe(tank: string, lost: boolean): void;
+  /** The dispenser falls silent and shuts, or comes back. */
+  silence(hose: string, silent: boolean): void;
+  /** The valve lets through so much though shut, uL a minute; 0 mends it. */
+  leak(hose: string, ulPerMin: number): void;
+  /** Moves the counter as interference would. */
+  bump(hose: string, pulses: number): void;
+  look(): YardPicture;
+}
+
+const TICK_MS = 50;
+const REPORT_MS = 200;
+const LEVEL_MS = 30_000;
+
+export interface YardOptions {
+  readonly clock: Clock;
+  readonly seed: string | number;
+  /** First counts, as after a restart. */
+  readonly counts?: Readonly<Record<string, number>>;
+  readonly volumes?: Readonly<Record<string, number>>;
+  readonly onPrint?: (terminal: string, lines: readonly string[]) => void;
+}
+
+export function simulatedYard(shape: YardShape, options: YardOptions): SimulatedYard {
+  const { clock } = options;
+  const random: Random = randomFrom(`yard/${options.seed}`);
+  const hoses = new Map(shape.hoses.map((h) => [h.id, hosePhysics(h, options.counts?.[h.id] ?? 0)]));
+  const tanks = new Map<string, TankPhysics>(
+    shape.tanks.map((t) => [
+      t.id,
+      { shape: t, ul: options.volumes?.[t.id] ?? t.startUl, waterMm: 0, tempC: random.between(9, 14), lost: false },
+    ]),
+  );
+  const orders = new Map<string, { order: ArmOrder; base: number }>();
+  const told = new Map<string, number>();
+  const silent = new Set<string>();
+  let listener: ((e: YardEvent) => void) | undefined;
+  let power = { eStop: false, mains: true };
+  let ticking: (() => void) | null = null;
+  let lastTick = 0;
+  let lastReport = 0;
+  let closed = false;
+  const cancels = new Set<() => void>();
+
+  const later = (ms: number, deed: () => void) => {
+    const cancel = clock.after(ms, () => {
+      cancels.delete(cancel);
+      if (!closed) deed();
+    });
+    cancels.add(cancel);
+    return cancel;
+  };
+  const say = (e: YardEvent) => listener?.(e);
+  /** Events never come inside a call of the port. */
+  const sayLater = (e: YardEvent, ms = 5) => void later(ms, () => say(e));
+  const hose = (id: string): HosePhysics => {
+    const h = hoses.get(id);
+    if (!h) throw new RangeError(`the yard has no hose ${id}`);
+    return h;
+  };
+  const tank = (id: string): TankPhysics => {
+    const t = tanks.get(id);
+    if (!t) throw new RangeError(`the yard has no tank ${id}`);
+    return t;
+  };
+  const powered = () => power.mains && !power.eStop;
+
+  function report(id: string, h: HosePhysics): void {
+    if (silent.has(id) || told.get(id) === h.count) return;
+    told.set(id, h.count);
+    say({ kind: 'pulses', hose: id, count: h.count });
+  }
+  const busy = () =>
+    [...hoses.values()].some((h) => h.open || h.flow > 0 || (h.leak > 0 && h.out) || clock.now() < h.shutsAt);
+
+  function tick(): void {
+    ticking = null;
+    const now = clock.now();
+    const ms = Math.max(0, now - lastTick);
+    lastTick = now;
+    for (const [id, h] of hoses) {
+      const full = h.shape.tanks.map(tank).filter((t) => t.ul > 0);
+      const ul = pass(h, now, ms, powered() && full.length > 0);
+      // Tanks on one line give by what they hold.
+      const all = full.reduce((sum, t) => sum + t.ul, 0);
+      for (const t of full) t.ul = Math.max(0, t.ul - (ul * t.ul) / all);
+      const armed = orders.get(id);
+      if (!armed) continue;
+      const since = h.count - armed.base;
+      if (since >= armed.order.slowAtPulses) h.low = true;
+      if (since >= armed.order.stopAtPulses && h.open) {
+        shut(h, now, random);
+        orders.delete(id);
+        report(id, h);
+      }
+    }
+    if (now - lastReport >= REPORT_MS || !busy()) {
+      lastReport = now;
+      for (const [id, h] of hoses) report(id, h);
+    }
+    wake();
+  }
+  function wake(): void {
+    if (ticking || closed || !busy()) return;
+    ticking = later(TICK_MS, tick);
+  }
+  const stir = () => {
+    if (!ticking) lastTick = clock.now();
+    wake();
+  };
+
+  function levels(): void {
+    for (const [id, t] of tanks) tellLevel(id, t);
+    later(LEVEL_MS, levels);
+  }
+  function tellLevel(id: string, t: TankPhysics): void {
+    if (t.lost) say({ kind: 'probeLost', tank: id });
+    else
+      say({
+        kind: 'level',
+        tank: id,
+        levelMm: Math.round(levelOf(t.shape, t.ul) * 10) / 10,
+        waterMm: t.waterMm,
+        tempC: Math.round(tempAt(t, clock.now()) * 100) / 100,
+        ul: Math.floor(t.ul),
+      });
+  }
+  const shutAll = () => {
+    for (const h of hoses.values()) shut(h, clock.now(), random);
+    orders.clear();
+  };
+  const returned = (id: string): YardEvent => ({
+    kind: 'returned',
+    hose: id,
+    count: hose(id).count,
+    lifted: hose(id).out,
+  });
+
+  return {
+    can: { levels: true, temperature: true, eStop: true, readers: true, printers: true, nozzleSwitch: true },
+    start(to) {
+      listener = to;
+      for (const id of hoses.keys()) {
+        told.set(id, hose(id).count);
+        sayLater(returned(id));
+      }
+      later(5, levels);
+    },
+    arm(order) {
+      const h = hose(order.hose);
+      later(40, () => {
+        if (silent.has(order.hose)) return;
+        if (!powered()) {
+          say({ kind: 'fault', hose: order.hose, words: 'no power at the dispenser' });
+          return;
+        }
+        h.open = true;
+        h.low = order.slowAtPulses === 0;
+        orders.set(order.hose, { order, base: h.count });
+        told.set(order.hose, h.count);
+        say({ kind: 'armed', hose: order.hose, count: h.count });
+        stir();
+      });
+    },
+    disarm(id) {
+      const h = hose(id);
+      shut(h, clock.now(), random);
+      orders.delete(id);
+      stir();
+      later(60, () => {
+        if (silent.has(id)) return;
+        orders.delete(id);
+        if (h.open) shut(h, clock.now(), random);
+        told.set(id, h.count);
+        say({ kind: 'disarmed', hose: id, count: h.count });
+      });
+    },
+    print: (terminal, lines) => options.onPrint?.(terminal, lines),
+    close() {
+      shutAll();
+      closed = true;
+      for (const cancel of cancels) cancel();
+      cancels.clear();
+    },
+    present: (terminal, number) => sayLater({ kind: 'credential', terminal, number }),
+    key: (terminal, key) => sayLater({ kind: 'key', terminal, key }),
+    lift(id) {
+      hose(id).out = true;
+      stir();
+      if (!silent.has(id)) sayLater({ kind: 'lifted', hose: id });
+    },
+    hang(id) {
+      hose(id).out = false;
+      hose(id).hand = 0;
+      if (!silent.has(id)) sayLater({ kind: 'hung', hose: id });
+    },
+    squeeze(id, share) {
+      hose(id).hand = Math.min(1, Math.max(0, share));
+      stir();
+    },
+    eStop(on) {
+      power = { ...power, eStop: on };
+      if (on) shutAll();
+      sayLater({ kind: 'eStop', on });
+    },
+    mains(on) {
+      power = { ...power, mains: on };
+      if (!on) shutAll();
+      sayLater({ kind: 'mains', on });
+    },
+    deliver(id, ul) {
+      const t = tank(id);
+      t.ul = Math.min(t.shape.capacityUl, t.ul + ul);
+      tellLevel(id, t);
+    },
+    water(id, mm) {
+      tank(id).waterMm = mm;
+      tellLevel(id, tank(id));
+    },
+    loseProbe(id, lost) {
+      tank(id).lost = lost;
+      tellLevel(id, tank(id));
+    },
+    silence(id, on) {
+      if (on) {
+        silent.add(id);
+        shut(hose(id), clock.now(), random);
+        orders.delete(id);
+        sayLater({ kind: 'fault', hose: id, words: 'the dispenser does not answer' });
+      } else if (silent.delete(id)) {
+        told.set(id, hose(id).count);
+        sayLater(returned(id));
+      }
+    },
+    leak(id, ulPerMin) {
+      hose(id).leak = ulPerMin;
+      stir();
+    },
+    bump(id, pulses) {
+      const h = hose(id);
+      h.count += pulses;
+      later(5, () => report(id, h));
+    },
+    look: () => ({
+      hoses: Object.fromEntries(
+        [...hoses].map(([id, h]) => [
+          id,
+          { open: h.open, out: h.out, flowUlPerMin: h.flow, count: h.count, deliveredUl: h.delivered },
+        ]),
+      ),
+      tanks: Object.fromEntries([...tanks].map(([id, t]) => [id, { ul: t.ul, levelMm: levelOf(t.shape, t.ul) }])),
+      ...power,
+    }),
+  };
+}
