@@ -1,5 +1,7 @@
 /** Time as the box has it. Everything in the site that waits or stamps takes it from here, so that a test can own it. */
 export interface Clock {
+  /** How much faster than the world's clock it runs; 1 at a real site. */
+  readonly pace: number;
   /** Milliseconds UTC, whole. */
   now(): number;
   /** Milliseconds since some moment; never goes back, whatever is done to the wall clock. */
@@ -14,6 +16,7 @@ export function realClock(pace = 1): Clock {
   const begin = performance.now();
   const passed = () => (performance.now() - begin) * pace;
   return {
+    pace,
     now: pace === 1 ? () => Date.now() : () => Math.floor(wall + passed()),
     monotonic: passed,
     after(ms, call) {

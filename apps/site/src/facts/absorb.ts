@@ -1,4 +1,3 @@
-import type { Entry } from '@fillwright/core/island';
 import type { StateWrites } from '@fillwright/journal';
 
 /** What an entry changes beside the journal: written with it or not at all; taken into memory once it is durable. */
@@ -6,6 +5,3 @@ export interface Absorbed {
   readonly writes: StateWrites;
   readonly commit: () => void;
 }
-
-/** `fill` is the name that a fill would have whose authorisation is this entry. */
-export type Absorb = (entry: Entry, fill: string) => Absorbed | undefined;

@@ -2,15 +2,15 @@ import { type Entry, type EntryOf, entrySchema } from '@fillwright/core/island';
 import { z } from 'zod';
 import type { Absorbed } from './absorb.ts';
 
-/** The fills that are not over, with the last thing that is durable about each, and each hose's last known counter. */
+/** The fills that are not over, each with the place of its authorisation in the journal, and each hose's last known counter. */
 export interface OpenFill {
   readonly fill: string;
+  readonly seq: number;
   readonly authorised: EntryOf<'authorised'>;
-  readonly checkpoint: EntryOf<'checkpoint'> | null;
 }
 
 const shape = z.strictObject({
-  open: z.array(z.strictObject({ fill: z.string(), authorised: entrySchema, checkpoint: entrySchema.nullable() })),
+  open: z.array(z.strictObject({ fill: z.string(), seq: z.int(), authorised: entrySchema })),
   counts: z.record(z.string(), z.int()),
 });
 
@@ -32,8 +32,8 @@ export class Fills {
     return this.#kept;
   }
 
-  absorb(entry: Entry, fill: string): Absorbed | undefined {
-    const kept = after(this.#kept, entry, fill);
+  absorb(entry: Entry, fill: string, seq: number): Absorbed | undefined {
+    const kept = after(this.#kept, entry, fill, seq);
     if (kept === this.#kept) return undefined;
     return {
       writes: { [KEY]: JSON.stringify(kept) },
@@ -44,12 +44,9 @@ export class Fills {
   }
 }
 
-function after(kept: Kept, entry: Entry, fill: string): Kept {
+function after(kept: Kept, entry: Entry, fill: string, seq: number): Kept {
   const counts = countsAfter(kept.counts, entry);
-  if (entry.kind === 'authorised')
-    return { counts, open: [...kept.open, { fill, authorised: entry, checkpoint: null }] };
-  if (entry.kind === 'checkpoint')
-    return { counts, open: kept.open.map((o) => (o.fill === entry.fill ? { ...o, checkpoint: entry } : o)) };
+  if (entry.kind === 'authorised') return { counts, open: [...kept.open, { fill, seq, authorised: entry }] };
   if (entry.kind === 'ended') return { counts, open: kept.open.filter((o) => o.fill !== entry.fill) };
   return counts === kept.counts ? kept : { ...kept, counts };
 }

@@ -1,6 +1,6 @@
 import { type Policy, Tally, type Usage } from '@fillwright/core/decide';
 import { err, ok, type Problem, ProblemError, type Result } from '@fillwright/core/errors';
-import { type Entry, type EntryRef, entrySchema, fillIdOf } from '@fillwright/core/island';
+import { type Entry, type EntryRef, entrySchema, fillIdOf, type Placed } from '@fillwright/core/island';
 import { localMoment } from '@fillwright/core/units';
 import { type Journal, openJournal, type StateWrites } from '@fillwright/journal';
 import type { StopOrder, UsageTotal } from '@fillwright/wire';
@@ -24,6 +24,12 @@ export interface RecordOptions {
 }
 
 const DAY_MS = 86_400_000;
+
+/** An entry of an older program may be one that this one does not know: it is passed over. */
+function read(payload: Uint8Array): Entry | undefined {
+  const found = entrySchema.safeParse(JSON.parse(Buffer.from(payload).toString('utf8')));
+  return found.success ? found.data : undefined;
+}
 const HEARD_EVERY_MS = 60_000;
 
 /**
@@ -32,12 +38,12 @@ const HEARD_EVERY_MS = 60_000;
  */
 export class SiteRecord {
   readonly journal: Journal;
-  readonly fills = new Fills();
-  readonly stops = new Stops();
   readonly readings: LastReadings;
   readonly tries: PinTries;
-  readonly #drawn: Drawn;
-  readonly #tally: Tally;
+  fills = new Fills();
+  stops = new Stops();
+  #drawn: Drawn;
+  #tally: Tally;
   readonly #options: RecordOptions;
   #day = 0;
 
@@ -45,20 +51,21 @@ export class SiteRecord {
     this.#options = options;
     this.journal = journal;
     const get = (key: string) => journal.get(key);
-    const zone = () => options.policy()?.sites.get(options.site)?.zone;
-    this.#tally = new Tally((site) => (site === options.site ? zone() : undefined));
-    this.#drawn = new Drawn({ site: options.site, zone, tally: this.#tally, get });
+    this.#tally = this.#newTally();
+    this.#drawn = this.#newDrawn();
     this.readings = new LastReadings({ get, kindOf: (id) => options.policy()?.fleet.questions.get(id)?.kind });
     this.tries = new PinTries(get, () => {
       const row = options.policy()?.sites.get(options.site)?.row;
       return { tries: row?.pinTries ?? 3, lockMin: row?.pinLock ?? 30 };
     });
-    this.fills.load(get('fills'));
-    this.stops.load(get('stops'));
+    this.#load();
   }
 
-  /** To be called when a policy runs, so that the calendar is known. */
+  /** Reads what the journal holds; when a policy runs, so that the calendar is known, and when the journal was opened anew. */
   begin(): void {
+    this.#tally = this.#newTally();
+    this.#drawn = this.#newDrawn();
+    this.#load();
     this.#day = this.#today();
     this.#drawn.load(this.#day);
     for (const open of this.fills.kept.open) this.#drawn.reopen(open.fill, open.authorised);
@@ -71,7 +78,7 @@ export class SiteRecord {
     try {
       const fill = fillIdOf(this.#options.site, ref);
       const follows = [this.#drawn, this.fills, this.readings, this.tries]
-        .map((part) => part.absorb(entry, fill))
+        .map((part) => part.absorb(entry, fill, ref.seq))
         .filter((a): a is Absorbed => a !== undefined);
       const writes = Object.assign({}, ...follows.map((a) => a.writes)) as StateWrites;
       const written = this.journal.setWith(writes, JSON.stringify(entry), entry.at);
@@ -126,13 +133,21 @@ export class SiteRecord {
     if (Math.abs(at - this.heardAt) >= HEARD_EVERY_MS) this.journal.set('heardAt', String(at));
   }
 
+  /** Entries from `from` on, in order, each with its place. */
+  since(from: number): Placed[] {
+    return this.journal.entries(from, this.journal.last()).flatMap((row) => {
+      const entry = read(row.payload);
+      return entry ? [{ entry, ref: { epoch: this.journal.epoch, seq: row.seq } }] : [];
+    });
+  }
+
   /** Entries from the newest back, as long as `each` wants more. */
   backwards(each: (entry: Entry, seq: number) => boolean): void {
     const first = this.journal.anchor().seq + 1;
     for (let to = this.journal.last(); to >= first; to -= 500) {
       for (const row of this.journal.entries(Math.max(first, to - 499), to).reverse()) {
-        const read = entrySchema.safeParse(JSON.parse(Buffer.from(row.payload).toString('utf8')));
-        if (read.success && !each(read.data, row.seq)) return;
+        const entry = read(row.payload);
+        if (entry && !each(entry, row.seq)) return;
       }
     }
   }
@@ -147,8 +162,26 @@ export class SiteRecord {
     this.journal.trim(this.journal.acknowledged(), this.#options.now() - keepDays * DAY_MS);
   }
 
+  #load(): void {
+    this.fills = new Fills();
+    this.fills.load(this.journal.get('fills'));
+    this.stops = new Stops();
+    this.stops.load(this.journal.get('stops'));
+  }
+
+  #zone() {
+    return this.#options.policy()?.sites.get(this.#options.site)?.zone;
+  }
+  #newTally(): Tally {
+    return new Tally((site) => (site === this.#options.site ? this.#zone() : undefined));
+  }
+  #newDrawn(): Drawn {
+    const get = (key: string) => this.journal.get(key);
+    return new Drawn({ site: this.#options.site, zone: () => this.#zone(), tally: this.#tally, get });
+  }
+
   #today(): number {
-    const zone = this.#options.policy()?.sites.get(this.#options.site)?.zone;
+    const zone = this.#zone();
     const at = this.#options.now();
     return zone ? localMoment(zone, at).day : Math.floor(at / DAY_MS);
   }

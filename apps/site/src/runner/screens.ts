@@ -1,0 +1,86 @@
+import { displayOf, type Effect, receiptLines, sentenceOf, type YardPlan } from '@fillwright/core/island';
+import { formatDate, formatMinute, localMoment, type ZoneTable } from '@fillwright/core/units';
+import type { YardPort } from '@fillwright/devices';
+
+/** What a terminal shows now. */
+export interface Screen {
+  readonly screen: string;
+  readonly language: string;
+  /** For a screen reader. */
+  readonly sentence: string;
+  /** Exactly as the display has it: rows of columns. */
+  readonly lines: readonly string[];
+  /** Hoses that may be chosen now. */
+  readonly hoses: readonly string[];
+  /** Counts up with each sound. */
+  readonly beeps: number;
+  readonly tone: string;
+  /** The last paper that came out; empty when none did. */
+  readonly paper: readonly string[];
+}
+
+export interface Screens {
+  show(effect: Extract<Effect, { do: 'show' }>): void;
+  beep(terminal: string, tone: string): void;
+  print(effect: Extract<Effect, { do: 'print' }>, yard: YardPort | undefined): void;
+  of(terminal: string): Screen;
+}
+
+export interface ScreensOptions {
+  readonly plan: () => YardPlan;
+  readonly zone: () => ZoneTable | undefined;
+  readonly nameOf: (id: string) => string;
+  readonly changed: () => void;
+}
+
+const DARK: Screen = {
+  screen: 'idle',
+  language: 'en',
+  sentence: '',
+  lines: [],
+  hoses: [],
+  beeps: 0,
+  tone: '',
+  paper: [],
+};
+
+export function openScreens({ plan, zone, nameOf, changed }: ScreensOptions): Screens {
+  const now = new Map<string, Screen>();
+  const of = (terminal: string): Screen => now.get(terminal) ?? DARK;
+  const set = (terminal: string, change: Partial<Screen>): void => {
+    now.set(terminal, { ...of(terminal), ...change });
+    changed();
+  };
+  return {
+    of,
+    show({ terminal, screen, language, data }) {
+      const size = plan().terminals[terminal];
+      if (!size) return;
+      set(terminal, {
+        screen,
+        language,
+        sentence: sentenceOf(screen, language, data),
+        lines: displayOf(screen, language, data, size).lines,
+        hoses: Array.isArray(data.hoses) ? data.hoses : [],
+      });
+    },
+    beep(terminal, tone) {
+      set(terminal, { beeps: of(terminal).beeps + 1, tone });
+    },
+    print({ terminal, language, receipt }, yard) {
+      const to = plan().terminals[terminal];
+      if (!to || to.paper === null) return;
+      const { paper, receiptHead, receiptFoot } = to;
+      const time = localTime(receipt.at, zone());
+      const { lines } = receiptLines(receipt, { paper, receiptHead, receiptFoot }, language, time, nameOf);
+      yard?.print?.(terminal, lines);
+      set(terminal, { paper: lines });
+    },
+  };
+}
+
+function localTime(at: number, zone: ZoneTable | undefined): string {
+  if (!zone) return new Date(at).toISOString().slice(0, 16).replace('T', ' ');
+  const { day, minute } = localMoment(zone, at);
+  return `${formatDate(day)} ${formatMinute(minute)}`;
+}
