@@ -1,6 +1,7 @@
 export { askOf, asks } from './asks.ts';
-export { decide, LEAST_USEFUL, plain, ruleOf } from './decide.ts';
+export { decide, plain, ruleOf } from './decide.ts';
 export { explain, type Line, nextStep, refusalWords } from './explain.ts';
+export { LEAST_USEFUL } from './look.ts';
 export { compile, type Holder, type Policy, stopCredentials, type Terms } from './policy.ts';
 export { NO_USAGE } from './recorded-usage.ts';
 export { RULES } from './rules.ts';

@@ -89,7 +89,7 @@ export function judgeParty(
         rule = 'per-month';
       }
     }
-    sink?.push(roomStep(holder, terms, room, rule, used, shared));
+    if (sink !== null) sink.push(roomStep(holder, terms, room, rule, used, shared));
     if (room > bestRoom) {
       best = terms;
       bestRoom = room;
@@ -106,7 +106,7 @@ const leftOf = (most: Microlitres, used: Microlitres, shared: boolean, share: nu
   return shared ? Math.floor((left * share) / 100) : left;
 };
 
-export const onAllowance = (terms: Terms) => ({ table: 'allowances', id: terms.row.id });
+const onAllowance = (terms: Terms) => ({ table: 'allowances', id: terms.row.id });
 
 function roomStep(holder: Holder, terms: Terms, room: Microlitres, rule: RuleCode, used: Used, shared: boolean): Step {
   const facts: Record<string, string | number> = { holder: holder.key };

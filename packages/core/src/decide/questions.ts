@@ -3,7 +3,8 @@ import type { Holder, PolicySite } from './policy.ts';
 import type { Usage } from './types.ts';
 
 export type AnswerVerdict =
-  | { readonly says: 'pass' | 'ask' }
+  | { readonly says: 'pass' }
+  | { readonly says: 'ask' }
   | {
       readonly says: 'refuse' | 'note';
       readonly why: 'form' | 'notAccepted' | 'tooLittle' | 'tooMuch';
