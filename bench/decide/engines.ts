@@ -1,6 +1,6 @@
 import { createMongoAbility, type MongoAbility, subject } from '@casl/ability';
 import * as cedar from '@cedar-policy/cedar-wasm/nodejs';
-import { compile, type DecisionRequest, decide, NO_USAGE, ruleOf } from '@fillwright/core/decide';
+import { compile, decide, NO_USAGE, ruleOf } from '@fillwright/core/decide';
 import { zoneTable } from '@fillwright/core/units';
 import { newEnforcer, newModelFromString, StringAdapter } from 'casbin';
 import { Engine } from 'json-rules-engine';
@@ -21,24 +21,10 @@ function openings(g: Group): [number, number][] {
 
 export function fillwright(w: Workload): Contender {
   const policy = compile(w.fleet, (zone) => zoneTable(zone, 2025, 2027));
-  // The request is what a terminal holds anyway: made beforehand, like the others' groups.
-  const requests = new Map(
-    w.asks.map((a) => [
-      a,
-      {
-        site: a.site,
-        hose: a.hose,
-        at: a.at,
-        credentials: [a.card],
-        pin: 'notAsked',
-        answers: {},
-      } satisfies DecisionRequest,
-    ]),
-  );
   return {
     name: 'fillwright decide (verdict, limit, deciding rule)',
     answer: (a) => {
-      const d = decide(policy, requests.get(a) as DecisionRequest, NO_USAGE);
+      const d = decide(policy, a.request, NO_USAGE);
       sink = ruleOf(d).length + (d.approved ? d.limit : 0);
       return d.approved;
     },

@@ -1,3 +1,4 @@
+import type { DecisionRequest } from '@fillwright/core/decide';
 import { emptyFleet, type Fleet, newRow, type RowOf, type TableName, type Window } from '@fillwright/core/fleet';
 import { seeded } from '@fillwright/core/test/small-world.ts';
 
@@ -20,6 +21,8 @@ export interface Ask {
   readonly site: string;
   readonly at: number;
   readonly minute: number;
+  /** What a terminal holds anyway when it asks for a decision. */
+  readonly request: DecisionRequest;
 }
 
 export interface Workload {
@@ -85,15 +88,18 @@ export function workload(
     const d = below(size.drivers);
     const hose = hoses[below(hoses.length)] as (typeof hoses)[number];
     const minute = below(10_080);
+    const card = String(7_000_000 + d);
+    const at = MONDAY + minute * 60_000;
     return {
-      card: String(7_000_000 + d),
+      card,
       driver: `d${d}`,
       group: groupOf.get(`d${d}`) as string,
       hose: hose.id,
       product: hose.product,
       site: hose.site,
-      at: MONDAY + minute * 60_000,
+      at,
       minute,
+      request: { site: hose.site, hose: hose.id, at, credentials: [card], pin: 'notAsked' as const, answers: {} },
     };
   });
   return { fleet, groups, groupOf, asks };
