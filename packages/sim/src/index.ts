@@ -1,5 +1,8 @@
 export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } from './clock.ts';
+export { demoPin, harrowmere } from './harrowmere/index.ts';
+export { type Person, somebody } from './person.ts';
 export { type Random, randomFrom } from './random.ts';
+export { type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
 export {
   type SimulatedYard,
   simulatedYard,
