@@ -2,6 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { isVinShaped, luhnDigit, luhnHolds, vinDigit, vinHolds } from '../src/fleet/index.ts';
 
+// One seed: what fails here fails for everybody.
+fc.configureGlobal({ seed: 20_261_125 });
+
 describe('the card check digit (ISO/IEC 7812-1 Annex B)', () => {
   // Worked by hand from the rule in the standard; lengths 11 to 18.
   it.each([

@@ -19,13 +19,12 @@ import {
 
 // A spreadsheet runs a cell that begins so; the wide forms too, in East Asian settings.
 const RUNNABLE = /^[=+\-@\t\r＝＋－＠]/;
-// Half characters and non-characters have no place in XML; a mark at the very start would be taken for the encoding's.
-const UNWRITABLE = /[\p{Cs}\ufffe\uffff]|^\ufeff/u;
+// Half a character has no place in a file; a mark at the very start would be taken for the encoding's.
+const UNWRITABLE = /\p{Cs}|^\ufeff/u;
 const LISTS = new Set(['texts', 'refs', 'dates', 'windows']);
 const TEXTS = new Set(['id', 'text', 'zone', 'ref', 'texts', 'refs']);
 
-const literal = (value: unknown): string =>
-  JSON.stringify(value).replace(/[\ufffe\uffff]/g, (c) => `\\u${c.charCodeAt(0).toString(16)}`);
+const literal = (value: unknown): string => JSON.stringify(value);
 
 /** Digits that a spreadsheet would rewrite when it opens a CSV: '0123', '1e5', 20 digits. */
 const rewritten = (text: string): boolean => /^[\d.,]*\d[\d.,eE+-]*$/.test(text) && String(Number(text)) !== text;

@@ -16,7 +16,7 @@ const GENERAL = [
 const cells = (...texts: readonly string[]): OutCell[] =>
   texts.map((text) => ({ text: textCell(text), numeric: false }));
 
-export function noteLines(settings: Settings): OutSheet {
+export function notesSheet(settings: Settings): OutSheet {
   const none = emptyFleet(settings);
   return {
     name: NOTES,

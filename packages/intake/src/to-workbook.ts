@@ -1,10 +1,20 @@
 import { emptyFleet, type Fleet, type Settings } from '@fillwright/core/fleet';
 import writeWorkbook, { type CellObject, type Sheet } from 'write-excel-file/node';
-import { noteLines } from './notes.ts';
+import { notesSheet } from './notes.ts';
 import { type OutCell, type OutSheet, outSheets } from './out-sheets.ts';
 
-/** In workbooks `_x0041_` stands for a character by its code (ECMA-376 part 1, 22.9.2.19); text that looks so is escaped by its own rule. */
-const escaped = (text: string): string => text.replace(/_x(?=[0-9A-Fa-f]{4}_)/g, '_x005F_x');
+const code = (unit: string): string => `_x${unit.charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')}_`;
+
+/**
+ * In workbooks `_x0041_` stands for a character by its code (ECMA-376 part 1, 22.9.2.19). Text that looks so is escaped by the same
+ * rule, and so is what the library would drop (characters that XML discourages) or look up wrongly (names such as 'constructor').
+ */
+function escaped(text: string): string {
+  const safe = text
+    .replace(/_x(?=[0-9A-Fa-f]{4}_)/g, '_x005F_x')
+    .replace(/[\ufffd\p{Noncharacter_Code_Point}]/gu, (c) => c.split('').map(code).join(''));
+  return safe in Object.prototype ? code(safe) + safe.slice(1) : safe;
+}
 
 const headingCell = (text: string): CellObject => ({ value: escaped(text), type: String, fontWeight: 'bold' });
 
@@ -37,9 +47,9 @@ const sheetOf = (sheet: OutSheet): Sheet<Buffer> => ({
 
 const write = async (sheets: readonly OutSheet[]): Promise<Uint8Array> => writeWorkbook(sheets.map(sheetOf)).toBuffer();
 
-/** The fleet as the bytes of an .xlsx workbook, with a sheet of notes on every column. `readIntake` and `toFleet` read it back. */
-export const toWorkbook = (fleet: Fleet): Promise<Uint8Array> =>
-  write([...outSheets(fleet, { untyped: false }), noteLines(fleet.settings)]);
+/** The fleet as the bytes of an .xlsx workbook. `readIntake` and `toFleet` read it back to the same fleet. */
+export const toWorkbook = (fleet: Fleet): Promise<Uint8Array> => write(outSheets(fleet, { untyped: false }));
 
-/** An empty workbook to be filled in: a sheet a table with its headings, and the notes. */
-export const template = (settings: Settings): Promise<Uint8Array> => toWorkbook(emptyFleet(settings));
+/** An empty workbook to be filled in: a sheet a table with its headings, and notes on every column. */
+export const template = (settings: Settings): Promise<Uint8Array> =>
+  write([...outSheets(emptyFleet(settings), { untyped: false }), notesSheet(settings)]);

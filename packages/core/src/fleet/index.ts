@@ -1,3 +1,4 @@
+export { type Change, changesInWords, nameOf, valueInWords } from './changes.ts';
 export { isVinShaped, luhnDigit, luhnHolds, vinDigit, vinHolds } from './check-digits.ts';
 export { applyEdits, type Edit, editSchema, editsBetween, invert } from './edits.ts';
 export { type FieldKind, type FieldMeta, ID_PATTERN, type TableName, type Window, windowSchema } from './fields.ts';
@@ -17,6 +18,7 @@ export {
   unitOf,
 } from './fleet.ts';
 export { type FormatOptions, formatValue, shortestVolume } from './format-value.ts';
+export { fleetJsonSchema } from './json-schema.ts';
 export { formatItem, formatList, parseList } from './list-text.ts';
 export { formOf, parseValue } from './parse-value.ts';
 export { startsFor } from './plumbing.ts';
