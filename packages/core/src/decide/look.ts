@@ -45,15 +45,14 @@ function pass(sink: Sink, rule: RuleCode, table: string, id: string): void {
 
 /** One pass over the rules of SPEC.md in their order, into `out`; whether it was approved. Facts are made only for a sink. */
 export function look(policy: Policy, request: DecisionRequest, usage: Usage, sink: Sink, out: Outcome): boolean {
-  const site = policy.sites.get(request.site);
+  const hose = policy.hoses.get(request.hose);
+  const hoseHere = hose !== undefined && hose.row.site === request.site;
+  const site = hoseHere ? hose.site : policy.sites.get(request.site);
   if (site === undefined || !site.row.active) return refuse(sink, out, 'site-known', 'sites', request.site);
   pass(sink, 'site-known', 'sites', request.site);
-  const hose = policy.hoses.get(request.hose);
-  if (hose === undefined || hose.row.site !== request.site || !hose.row.active)
-    return refuse(sink, out, 'hose-known', 'hoses', request.hose);
+  if (!hoseHere || !hose.row.active) return refuse(sink, out, 'hose-known', 'hoses', request.hose);
   pass(sink, 'hose-known', 'hoses', request.hose);
-  const product = hose.row.product;
-  out.product = product;
+  out.product = hose.row.product;
   if (request.terminal) {
     if (!hose.terminals.has(request.terminal)) return refuse(sink, out, 'hose-terminal', 'hoses', request.hose);
     pass(sink, 'hose-terminal', 'hoses', request.hose);
@@ -64,8 +63,8 @@ export function look(policy: Policy, request: DecisionRequest, usage: Usage, sin
   if (!lookAtCards(policy, request, day, sink, out)) return false;
   const driver = out.holderDriver;
   const vehicle = out.holderVehicle;
-  if (driver !== null && !lookAtHolder(driver, request.site, day, sink, out)) return false;
-  if (vehicle !== null && !lookAtHolder(vehicle, request.site, day, sink, out)) return false;
+  if (driver !== null && !lookAtHolder(driver, site.index, day, sink, out)) return false;
+  if (vehicle !== null && !lookAtHolder(vehicle, site.index, day, sink, out)) return false;
 
   const missing = missingOf(site.row.identify, driver, vehicle);
   if (missing !== '')
@@ -95,11 +94,11 @@ export function look(policy: Policy, request: DecisionRequest, usage: Usage, sin
 
   const minuteOfWeek = weekdayOf(day) * 1440 + Math.floor((local - day * DAY_MS) / 60_000);
   if (driver !== null && driver.terms.length > 0) {
-    out.first = judgeParty(driver, request, product, minuteOfWeek, usage, sink);
+    out.first = judgeParty(driver, request, hose.product, site.index, minuteOfWeek, usage, sink);
     if (!lookAtRoom(out.first, sink, out)) return false;
   }
   if (vehicle !== null && vehicle.terms.length > 0) {
-    out.second = judgeParty(vehicle, request, product, minuteOfWeek, usage, sink);
+    out.second = judgeParty(vehicle, request, hose.product, site.index, minuteOfWeek, usage, sink);
     if (!lookAtRoom(out.second, sink, out)) return false;
   }
   if (out.first === null && out.second === null) {
@@ -114,6 +113,8 @@ function lookAtCards(policy: Policy, request: DecisionRequest, day: number, sink
   const numbers = request.credentials;
   if (numbers.length === 0) return refuse(sink, out, 'card-known', '', '', undefined, 'ask');
   const stopped = policy.stopped.size > 0 ? policy.stopped : null;
+  // One credential is the common case: it is looked up once.
+  let only: PolicyCard | null = null;
   for (let i = 0; i < numbers.length; i++) {
     const number = numbers[i] as string;
     const card = policy.cards.get(number);
@@ -140,11 +141,12 @@ function lookAtCards(policy: Policy, request: DecisionRequest, day: number, sink
       );
     }
     pass(sink, 'card-dates', 'credentials', card.id);
+    only = card;
   }
   let driverId: string | null = null;
   let vehicleId: string | null = null;
   for (let i = 0; i < numbers.length; i++) {
-    const card = policy.cards.get(numbers[i] as string) as PolicyCard;
+    const card = numbers.length === 1 ? (only as PolicyCard) : (policy.cards.get(numbers[i] as string) as PolicyCard);
     const nobody = card.driverId === null && card.vehicleId === null;
     if (nobody || differs(card.driverId, driverId) || differs(card.vehicleId, vehicleId)) {
       return refuse(
@@ -171,7 +173,7 @@ function lookAtCards(policy: Policy, request: DecisionRequest, day: number, sink
 const differs = (a: string | null, b: string | null): boolean => a !== null && b !== null && a !== b;
 
 /** SPEC D9. */
-function lookAtHolder(holder: Holder, site: string, day: number, sink: Sink, out: Outcome): boolean {
+function lookAtHolder(holder: Holder, site: number, day: number, sink: Sink, out: Outcome): boolean {
   if (!holder.active) return refuse(sink, out, 'holder-active', holder.table, holder.id);
   pass(sink, 'holder-active', holder.table, holder.id);
   if (day < holder.from || day > holder.until) {
@@ -185,7 +187,7 @@ function lookAtHolder(holder: Holder, site: string, day: number, sink: Sink, out
     );
   }
   pass(sink, 'holder-dates', holder.table, holder.id);
-  if (holder.sites !== null && !holder.sites.has(site))
+  if (holder.sites !== null && holder.sites[site] !== 1)
     return refuse(sink, out, 'holder-site', holder.table, holder.id);
   pass(sink, 'holder-site', holder.table, holder.id);
   return true;

@@ -19,9 +19,9 @@ const NOTHING_USED: Used = { day: 0, week: 0, month: 0, fillsToday: 0 };
 /** How far an allowance came before it failed; a larger one explains better why a party is refused. */
 const FAILS: readonly RuleCode[] = ['allowance-product', 'allowance-site', 'allowance-time', 'allowance-cut-off'];
 
-function failureOf(terms: Terms, product: string, site: string, minuteOfWeek: number, cutOff: boolean): number {
-  if (!terms.products.has(product)) return 0;
-  if (terms.sites !== null && !terms.sites.has(site)) return 1;
+function failureOf(terms: Terms, product: number, site: number, minuteOfWeek: number, cutOff: boolean): number {
+  if (terms.products[product] !== 1) return 0;
+  if (terms.sites !== null && terms.sites[site] !== 1) return 1;
   if (terms.open !== null && !opensAt(terms.open, minuteOfWeek)) return 2;
   if (cutOff && terms.counts && terms.row.cutOff === 'decline') return 3;
   return -1;
@@ -31,7 +31,8 @@ function failureOf(terms: Terms, product: string, site: string, minuteOfWeek: nu
 export function judgeParty(
   holder: Holder,
   request: DecisionRequest,
-  product: string,
+  product: number,
+  site: number,
   minuteOfWeek: number,
   usage: Usage,
   sink: Step[] | null,
@@ -42,7 +43,7 @@ export function judgeParty(
   let furthest = -1;
   let furthestTerms: Terms | null = null;
   for (const terms of holder.terms) {
-    const failure = failureOf(terms, product, request.site, minuteOfWeek, usage.cutOff);
+    const failure = failureOf(terms, product, site, minuteOfWeek, usage.cutOff);
     if (failure >= 0) {
       if (failure > furthest) {
         furthest = failure;

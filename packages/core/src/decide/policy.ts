@@ -18,6 +18,8 @@ export interface Policy {
 
 export interface PolicySite {
   readonly row: Site;
+  /** Its place in the lists of sites that holders and allowances carry. */
+  readonly index: number;
   readonly zone: ZoneTable;
   readonly closed: ReadonlySet<number>;
   readonly questions: readonly Question[];
@@ -25,6 +27,10 @@ export interface PolicySite {
 
 export interface PolicyHose {
   readonly row: Hose;
+  /** The site that it names; undefined where the fleet has none of that id. */
+  readonly site: PolicySite | undefined;
+  /** Its product's place in the lists of products that allowances carry. */
+  readonly product: number;
   readonly terminals: ReadonlySet<string>;
 }
 
@@ -49,7 +55,8 @@ export interface Holder {
   readonly active: boolean;
   readonly from: number;
   readonly until: number;
-  readonly sites: ReadonlySet<string> | null;
+  /** A 1 at the index of each site that it may use; null is every site. */
+  readonly sites: Uint8Array | null;
   readonly questions: readonly Question[];
   readonly terms: readonly Terms[];
   /** Vehicles only: what its own tank holds, or null. */
@@ -61,8 +68,9 @@ export interface Holder {
 /** An allowance made ready. */
 export interface Terms {
   readonly row: Allowance;
-  readonly products: ReadonlySet<string>;
-  readonly sites: ReadonlySet<string> | null;
+  /** A 1 at the index of each product and of each site that it covers; null is every site. */
+  readonly products: Uint8Array;
+  readonly sites: Uint8Array | null;
   /** A bit a minute of the week; null is always. */
   readonly open: Uint8Array | null;
   /** Whether day, week, month or fills are limited, so that what was drawn before matters. */
@@ -99,18 +107,21 @@ function sharedLists<T>(make: (id: string) => T | undefined): (ids: readonly str
   };
 }
 
-function sharedSets(): (ids: readonly string[] | null) => ReadonlySet<string> | null {
-  const known = new Map<string, ReadonlySet<string>>();
-  return (ids) => {
-    if (ids === null) return null;
-    const key = ids.join(' ');
-    let set = known.get(key);
-    if (!set) {
-      set = new Set(ids);
-      known.set(key, set);
-    }
-    return set;
-  };
+/** Gives each name its place, in the order in which names are first seen. */
+function placesOf(names: Iterable<string>): ReadonlyMap<string, number> {
+  const places = new Map<string, number>();
+  for (const name of names) if (!places.has(name)) places.set(name, places.size);
+  return places;
+}
+
+/** A 1 at the place of each id that has one; ids without a place cannot be asked for. */
+function marks(ids: readonly string[], places: ReadonlyMap<string, number>): Uint8Array {
+  const list = new Uint8Array(places.size);
+  for (const id of ids) {
+    const place = places.get(id);
+    if (place !== undefined) list[place] = 1;
+  }
+  return list;
 }
 
 /**
@@ -120,7 +131,19 @@ function sharedSets(): (ids: readonly string[] | null) => ReadonlySet<string> | 
 export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string> = new Set()): Policy {
   const question = (id: string) => fleet.questions.get(id);
   const questionsOf = sharedLists(question);
-  const setOf = sharedSets();
+  const siteAt = placesOf(fleet.sites.keys());
+  const productAt = placesOf([...fleet.hoses.values()].map((h) => h.product));
+  const marked = new Map<string, Uint8Array>();
+  const sitesOf = (ids: readonly string[] | null): Uint8Array | null => {
+    if (ids === null) return null;
+    const key = ids.join(' ');
+    let list = marked.get(key);
+    if (!list) {
+      list = marks(ids, siteAt);
+      marked.set(key, list);
+    }
+    return list;
+  };
   const openOf = new Map<string, Uint8Array>();
   const open = (times: readonly Window[] | null) => {
     if (times === null) return null;
@@ -135,7 +158,13 @@ export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string>
   const terms = new Map<string, Terms>();
   for (const row of fleet.allowances.values()) {
     const counts = row.perDay !== null || row.perWeek !== null || row.perMonth !== null || row.fillsPerDay !== null;
-    terms.set(row.id, { row, products: new Set(row.products), sites: setOf(row.sites), open: open(row.times), counts });
+    terms.set(row.id, {
+      row,
+      products: marks(row.products, productAt),
+      sites: sitesOf(row.sites),
+      open: open(row.times),
+      counts,
+    });
   }
   const termsOf = sharedLists((id) => terms.get(id));
 
@@ -148,7 +177,7 @@ export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string>
       active: row.active,
       from: fromDay(row.validFrom),
       until: untilDay(row.validUntil),
-      sites: setOf(row.sites),
+      sites: sitesOf(row.sites),
       questions: questionsOf(row.questions),
       terms: termsOf(row.allowances),
       capacity: null,
@@ -164,7 +193,7 @@ export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string>
       active: row.active,
       from: fromDay(row.validFrom),
       until: untilDay(row.validUntil),
-      sites: setOf(row.sites),
+      sites: sitesOf(row.sites),
       questions: questionsOf(row.questions),
       terms: termsOf(row.allowances),
       capacity: row.capacity,
@@ -192,10 +221,23 @@ export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string>
   for (const row of fleet.sites.values()) {
     const closed = new Set<number>();
     for (const date of row.closed) closed.add(parseDate(date) ?? NEVER_BEFORE);
-    sites.set(row.id, { row, zone: zones(row.zone), closed, questions: questionsOf(row.questions) });
+    sites.set(row.id, {
+      row,
+      index: siteAt.get(row.id) as number,
+      zone: zones(row.zone),
+      closed,
+      questions: questionsOf(row.questions),
+    });
   }
   const hoses = new Map<string, PolicyHose>();
-  for (const row of fleet.hoses.values()) hoses.set(row.id, { row, terminals: new Set(row.terminals) });
+  for (const row of fleet.hoses.values()) {
+    hoses.set(row.id, {
+      row,
+      site: sites.get(row.site),
+      product: productAt.get(row.product) as number,
+      terminals: new Set(row.terminals),
+    });
+  }
   return { fleet, sites, hoses, cards, drivers, vehicles, stopped };
 }
 
