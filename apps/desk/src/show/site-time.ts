@@ -88,3 +88,6 @@ export function dayStart(date: string, zone: string): number | undefined {
 
 /** The date after a date. */
 export const nextDate = (date: string): string => formatDate((parseDate(date) ?? dayOfDate(1970, 1, 1)) + 1);
+
+/** A moment of the office by this computer's clock, with its zone named. */
+export const hereMoment = (ms: number): string => siteMoment(ms, Intl.DateTimeFormat().resolvedOptions().timeZone);
