@@ -16,7 +16,7 @@ export const priceMissing: Check = {
     const told = new Set<string>();
     for (const { product, site } of liveHoses) {
       const key = `${product} ${site}`;
-      if (priced.has(key) || priced.has(`${product} `) || told.has(key)) continue;
+      if (!fleet.products.has(product) || priced.has(key) || priced.has(`${product} `) || told.has(key)) continue;
       told.add(key);
       yield {
         on: [at('products', product), at('sites', site)],
