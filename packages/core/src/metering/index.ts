@@ -1,4 +1,28 @@
 export {
+  type Chart,
+  type ChartVolumeUnit,
+  chartOf,
+  chartOfShape,
+  type DipUnit,
+  dipAtVolume,
+  fullLitres,
+  type Gauge,
+  type Room,
+  roomAtDip,
+  volumeAtDip,
+} from './chart.ts';
+export {
+  beginCount,
+  type CounterDoubt,
+  type CounterSetup,
+  type CounterState,
+  type CounterStep,
+  countOn,
+  longestGapMs,
+  mostPulses,
+  pulseRate,
+} from './counter.ts';
+export {
   apiOfDensity,
   type Commodity,
   DENSITY_RANGE,
@@ -16,7 +40,39 @@ export {
   fuelEthanolTo60F,
   specialTo60F,
 } from './other-fuels.ts';
+export {
+  correctedDraft,
+  type Draft,
+  type DraftResult,
+  judgeDraft,
+  judgeRepeatability,
+  leastDraftMilli,
+  newPulsesPerUnit,
+  PROVER_METALS,
+  type ProverConditions,
+  type Repeatability,
+} from './proving.ts';
+export type { TankEnd } from './tank-end.ts';
+export {
+  capacityLitres,
+  deepestMm,
+  LITRES_PER_GALLON,
+  litresAt,
+  MM_PER_INCH,
+  type TankShape,
+  type Tilt,
+  wrongShape,
+} from './tank-shape.ts';
 export { celsiusOfFahrenheit, fahrenheitOfCelsius, scale68 } from './temperature-scale.ts';
+export {
+  type MeterRule,
+  NECK_UNITS,
+  type Occasion,
+  type TestKind,
+  type Tolerance,
+  toleranceFor,
+  toleranceValue,
+} from './tolerance.ts';
 export {
   type Correction,
   correctedVolume,
