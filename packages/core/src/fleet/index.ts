@@ -1,5 +1,6 @@
 export { type Change, changesInWords, nameOf, valueInWords } from './changes.ts';
 export { isVinShaped, luhnDigit, luhnHolds, vinDigit, vinHolds } from './check-digits.ts';
+export { type Copied, copyOf, freeId, freeName, freeNumber, removeWith } from './copies.ts';
 export { applyEdits, type Edit, editSchema, editsBetween, invert } from './edits.ts';
 export { type FieldKind, type FieldMeta, ID_PATTERN, type TableName, type Window, windowSchema } from './fields.ts';
 export {
@@ -47,5 +48,6 @@ export {
   type Terminal,
   type Vehicle,
 } from './tables.ts';
+export { YARDS, type YardKind, yardTemplate } from './templates.ts';
 export { type Stretch, stretchesOf, WEEK_MINUTES, within } from './week.ts';
 export { formatDays, formatWindow, parseDays, parseWindow } from './week-text.ts';
