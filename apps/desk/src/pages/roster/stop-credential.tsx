@@ -1,14 +1,13 @@
 import type { Credential } from '@fillwright/core/fleet';
 import { useState } from 'react';
-import { moment, useAsk, useDo, useDraft, useMay } from '../../data/index.ts';
+import { moment, useAsk, useDo, useMay } from '../../data/index.ts';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 
 const WORDS = { card: 'card', fob: 'fob', keyed: 'number' } as const;
 
-/** The urgent way: every site hears of it at once, each one's answer is shown, and the draft keeps it stopped from then on. */
+/** The urgent way: every site hears of it at once, each one's answer is shown, and the hub marks it as stopped in the draft. */
 export function StopCredential({ credential }: { credential: Credential }) {
-  const { edit } = useDraft();
   const mayEdit = useMay('editor');
   const stops = useAsk('stops', {}).data ?? [];
   const stop = useDo('stopCredential');
@@ -16,14 +15,8 @@ export function StopCredential({ credential }: { credential: Credential }) {
   const [reason, setReason] = useState('');
   const last = stops.filter((s) => s.credential === credential.id).sort((a, b) => b.at - a.at)[0];
   const word = WORDS[credential.kind];
-  const send = () => {
-    if (!credential.stopped)
-      edit(
-        [{ op: 'set', table: 'credentials', id: credential.id, fields: { stopped: true } }],
-        `Stopped the ${word} ${credential.number}`,
-      );
+  const send = () =>
     stop.mutate({ params: { id: credential.id }, body: { reason } }, { onSuccess: () => setAsking(false) });
-  };
   return (
     <div className="stop-credential">
       {credential.stopped && <Mark is="warning">Stopped in the draft</Mark>}
