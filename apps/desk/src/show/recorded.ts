@@ -11,6 +11,8 @@ export interface Recorded {
   readonly lines: readonly Line[];
   /** What a help desk would do; empty where the site refused for a reason of its own. */
   readonly next: string;
+  /** Ids of the credentials that were presented, or numbers that the roster did not have. */
+  readonly credentials: readonly string[];
 }
 
 type Loose = Readonly<Record<string, unknown>>;
@@ -45,6 +47,7 @@ export function recordedOf(value: unknown, fleet: Fleet): Recorded | undefined {
     limit: approved && typeof limit === 'number' ? limit : null,
     lines: steps.map((step) => lineOf(step, step === deciding, fleet)),
     next: isRule(by) ? RULES[by].next : '',
+    credentials: Array.isArray(value.credentials) ? value.credentials.map(String) : [],
   };
 }
 

@@ -264,7 +264,7 @@ function Rows({
 }
 
 const Gap = ({ height }: { height: number }) => (
-  <tr aria-hidden="true" className="ledger-gap">
+  <tr className="ledger-gap">
     <td colSpan={9} style={{ height }} />
   </tr>
 );
