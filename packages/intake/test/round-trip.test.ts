@@ -25,7 +25,7 @@ test('a fleet comes back from its CSV files to the byte', async () => {
       if (!raw.ok) throw new Error(JSON.stringify(raw.error));
       expect(imported(raw.value, BLANK)).toBe(canonicalFleet(fleet));
     }),
-    { numRuns: 100 },
+    { numRuns: 100, seed: 20_261 },
   );
 });
 
@@ -36,6 +36,6 @@ test('a fleet comes back from its workbook to the byte', async () => {
       if (!raw.ok) throw new Error(JSON.stringify(raw.error));
       expect(imported(raw.value, BLANK)).toBe(canonicalFleet(fleet));
     }),
-    { numRuns: 100 },
+    { numRuns: 100, seed: 20_261 },
   );
 });
