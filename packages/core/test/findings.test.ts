@@ -61,6 +61,14 @@ describe('the findings', () => {
     expect(findings(yard(fault)).map((f) => f.code)).not.toContain('F229');
   });
 
+  it('takes a batch of cards without check digits as one matter', () => {
+    const batch = Array.from({ length: 30 }, (_, i) =>
+      put('credentials', { id: `k-${i}`, number: String(5_000_000_000_000 + i), driver: 'd-1' }),
+    );
+    const found = findings(yard(...batch)).filter((f) => f.code === 'F207');
+    expect(found.map((f) => f.facts)).toEqual([{ failing: 27, cards: 30 }]);
+  });
+
   it('takes ids that an object has by birth for what they are', () => {
     const fleet = yard(set('drivers', 'd-1', { allowances: ['constructor'] }));
     expect(findings(fleet).map((f) => f.code)).toContain('F101');
