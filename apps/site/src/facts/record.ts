@@ -5,6 +5,7 @@ import { localMoment } from '@fillwright/core/units';
 import { type Journal, openJournal, type StateWrites } from '@fillwright/journal';
 import type { StopOrder, UsageTotal } from '@fillwright/wire';
 import { inFolder } from '../box/files.ts';
+import type { LockRule } from '../pins/tries.ts';
 import type { Absorbed } from './absorb.ts';
 import { Drawn } from './drawn.ts';
 import { Fills } from './fills.ts';
@@ -54,10 +55,7 @@ export class SiteRecord {
     this.#tally = this.#newTally();
     this.#drawn = this.#newDrawn();
     this.readings = new LastReadings({ get, kindOf: (id) => options.policy()?.fleet.questions.get(id)?.kind });
-    this.tries = new PinTries(get, () => {
-      const row = options.policy()?.sites.get(options.site)?.row;
-      return { tries: row?.pinTries ?? 3, lockMin: row?.pinLock ?? 30 };
-    });
+    this.tries = new PinTries(get, () => this.lockRule());
     this.#load();
   }
 
@@ -71,6 +69,12 @@ export class SiteRecord {
     for (const open of this.fills.kept.open) this.#drawn.reopen(open.fill, open.authorised);
   }
 
+  /** How many wrong PINs lock a driver here, and for how long. */
+  lockRule(): LockRule {
+    const row = this.#options.policy()?.sites.get(this.#options.site)?.row;
+    return { tries: row?.pinTries ?? 3, lockMin: row?.pinLock ?? 30 };
+  }
+
   /** Durable, with all that follows from it, when it returns ok. */
   append(entry: Entry): Result<EntryRef, Problem> {
     if (this.journal.refusal) return err(this.journal.refusal);
@@ -80,7 +84,8 @@ export class SiteRecord {
       const follows = [this.#drawn, this.fills, this.readings, this.tries]
         .map((part) => part.absorb(entry, fill, ref.seq))
         .filter((a): a is Absorbed => a !== undefined);
-      const writes = Object.assign({}, ...follows.map((a) => a.writes)) as StateWrites;
+      const latest = String(Math.max(entry.at, this.latest));
+      const writes = Object.assign({ latest }, ...follows.map((a) => a.writes)) as StateWrites;
       const written = this.journal.setWith(writes, JSON.stringify(entry), entry.at);
       if (!written.ok) return written;
       for (const a of follows) a.commit();
@@ -123,6 +128,15 @@ export class SiteRecord {
   releaseStops(issuedAt: number): Result<void, Problem> {
     const under = this.stops.under(issuedAt);
     return under ? this.#keep(under) : ok(undefined);
+  }
+
+  /** The latest moment that any entry was written at; 0 when there is none. */
+  get latest(): number {
+    return Number(this.journal.get('latest') ?? 0);
+  }
+  /** The office said that the clock had run ahead. */
+  setLatest(at: number): void {
+    this.journal.set('latest', String(at));
   }
 
   /** When the office was last heard, by the wall clock; kept at most once a minute. */

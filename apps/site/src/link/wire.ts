@@ -40,7 +40,8 @@ export interface WireOptions {
   readonly log: Logger;
   /** What the broker shall say of this site when it is gone. */
   readonly will: () => object;
-  readonly heard: (message: Heard) => void;
+  /** `retained`: the broker kept it from before; it may be old. */
+  readonly heard: (message: Heard, retained: boolean) => void;
   readonly up: () => void;
   readonly down: () => void;
 }
@@ -92,11 +93,11 @@ export function openWire(options: WireOptions): Wire {
       options.up();
     });
   });
-  client.on('message', (topic, payload) => {
+  client.on('message', (topic, payload, packet) => {
     const kind = parseDownTopic(topic)?.kind;
     if (!kind) return;
     const read = readMessage(kind, payload);
-    if (read) options.heard(read);
+    if (read) options.heard(read, packet.retain);
     else log.warn({ topic, bytes: payload.length }, 'a message from the office cannot be read');
   });
   client.on('error', (error) => log.debug({ error: error.message }, 'link'));

@@ -18,7 +18,7 @@ export interface Deciding {
   readonly terminal: string;
   readonly at: number;
   /** Why the site decides nothing now, whoever asks. */
-  readonly out: 'journal' | 'clock' | undefined;
+  readonly out: 'journal' | 'clock' | 'closed' | undefined;
 }
 
 type Asks = Pick<EventOf<'asks'>, 'asks' | 'credentials' | 'driver' | 'vehicle' | 'refused'>;

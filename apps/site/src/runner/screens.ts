@@ -31,6 +31,7 @@ export interface ScreensOptions {
   readonly zone: () => ZoneTable | undefined;
   readonly nameOf: (id: string) => string;
   readonly changed: () => void;
+  readonly shown: (effect: Extract<Effect, { do: 'show' }>) => void;
 }
 
 const DARK: Screen = {
@@ -44,7 +45,7 @@ const DARK: Screen = {
   paper: [],
 };
 
-export function openScreens({ plan, zone, nameOf, changed }: ScreensOptions): Screens {
+export function openScreens({ plan, zone, nameOf, changed, shown }: ScreensOptions): Screens {
   const now = new Map<string, Screen>();
   const of = (terminal: string): Screen => now.get(terminal) ?? DARK;
   const set = (terminal: string, change: Partial<Screen>): void => {
@@ -53,7 +54,8 @@ export function openScreens({ plan, zone, nameOf, changed }: ScreensOptions): Sc
   };
   return {
     of,
-    show({ terminal, screen, language, data }) {
+    show(effect) {
+      const { terminal, screen, language, data } = effect;
       const size = plan().terminals[terminal];
       if (!size) return;
       set(terminal, {
@@ -63,6 +65,7 @@ export function openScreens({ plan, zone, nameOf, changed }: ScreensOptions): Sc
         lines: displayOf(screen, language, data, size).lines,
         hoses: Array.isArray(data.hoses) ? data.hoses : [],
       });
+      shown(effect);
     },
     beep(terminal, tone) {
       set(terminal, { beeps: of(terminal).beeps + 1, tone });

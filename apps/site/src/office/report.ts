@@ -1,0 +1,83 @@
+import type { IslandState } from '@fillwright/core/island';
+import type { StateMessage } from '@fillwright/wire';
+import type { Shelf } from '../bundles/shelf.ts';
+import { type Clock, every } from '../clock.ts';
+
+export interface ReportFacts {
+  readonly at: number;
+  readonly shelf: Shelf;
+  readonly expiresAt: number | undefined;
+  readonly cutOff: boolean;
+  readonly unsent: number;
+  readonly epoch: string;
+  readonly version: string;
+  readonly island: IslandState | undefined;
+}
+
+/** What the site says of itself, retained at the broker. */
+export function stateOf(f: ReportFacts, link: 'here' | 'gone'): StateMessage {
+  const { shelf, island } = f;
+  return {
+    at: f.at,
+    link,
+    running: shelf.running,
+    runningSince: shelf.runningSince,
+    delivered: shelf.waiting ?? shelf.running,
+    refused: shelf.refused,
+    stale: f.expiresAt !== undefined && f.at > f.expiresAt,
+    cutOff: f.cutOff,
+    unsent: f.unsent,
+    epoch: f.epoch,
+    version: f.version,
+    hoses: Object.entries(island?.hoses ?? {}).map(([hose, h]) => ({
+      hose,
+      state: h.name,
+      reason: h.blocks[0] ?? null,
+    })),
+    tanks: Object.entries(island?.tanks ?? {}).map(([tank, t]) => ({
+      tank,
+      volume: t.ul,
+      levelMm: t.levelMm,
+      waterMm: t.waterMm,
+      tempC: t.tempC,
+    })),
+  };
+}
+
+export interface Reporter {
+  changed(): void;
+  now(): void;
+  close(): void;
+}
+
+const SOON_MS = 250;
+const HEARTBEAT_MS = 30_000;
+
+/** Publishes the state soon after it changed, and every half minute. The count of what is unsent alone is no change. */
+export function openReporter(clock: Clock, facts: () => ReportFacts, say: (state: StateMessage) => boolean): Reporter {
+  let last = '';
+  let waiting: (() => void) | undefined;
+  const now = () => {
+    waiting?.();
+    waiting = undefined;
+    const state = stateOf(facts(), 'here');
+    last = say(state) ? essence(state) : '';
+  };
+  const stop = every(clock, HEARTBEAT_MS, now);
+  return {
+    now,
+    changed() {
+      if (waiting) return;
+      waiting = clock.after(SOON_MS, () => {
+        waiting = undefined;
+        if (essence(stateOf(facts(), 'here')) !== last) now();
+      });
+    },
+    close() {
+      stop();
+      waiting?.();
+    },
+  };
+}
+
+const essence = ({ at: _at, unsent: _unsent, ...rest }: StateMessage): string => JSON.stringify(rest);

@@ -1,0 +1,62 @@
+import type { Clock } from '../clock.ts';
+import type { SiteRecord } from '../facts/record.ts';
+
+/**
+ * The box's own clock, corrected by what the office tells. Dates and times decide who may draw, so a clock that cannot be right (FW-604) serves
+ * nobody until the office has told the time or somebody has set it. A yard at another pace than the world's is let be.
+ */
+export interface SiteTime {
+  readonly clock: Clock;
+  /** True while the clock cannot be right. */
+  readonly inDoubt: boolean;
+  /** Takes the office's time; says whether the clock was moved. */
+  hear(at: number): { readonly was: number; readonly is: number } | undefined;
+  /** True while the office has not been heard for longer than it may. */
+  readonly cutOff: boolean;
+}
+
+/** A clock that differs by less is left alone. */
+const BEARABLE_MS = 60_000;
+/** Nothing was built before it. */
+const NEVER_BEFORE = Date.UTC(2026, 0, 1);
+/** So long without a word from the office, and other sites' use is not known well enough: common practice, no source. */
+export const CUT_OFF_AFTER_MS = 15 * 60_000;
+
+export interface SiteTimeOptions {
+  readonly clock: Clock;
+  readonly record: () => SiteRecord;
+  /** Alone: there is no office to be cut off from. */
+  readonly alone: boolean;
+  readonly cutOffAfterMs?: number;
+}
+
+export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFTER_MS }: SiteTimeOptions): SiteTime {
+  let offset: number | undefined;
+  let heardAt: number | undefined;
+  const offsetNow = () => {
+    offset ??= clock.pace === 1 ? Number(record().journal.get('clockOffset') ?? 0) : 0;
+    return offset;
+  };
+  const own: Clock = { ...clock, now: () => clock.now() + offsetNow() };
+  return {
+    clock: own,
+    get inDoubt() {
+      return clock.pace === 1 && (own.now() < NEVER_BEFORE || own.now() < record().latest - BEARABLE_MS);
+    },
+    hear(at) {
+      heardAt = clock.monotonic();
+      const was = own.now();
+      record().heard(was);
+      if (clock.pace !== 1 || Math.abs(at - was) <= BEARABLE_MS) return undefined;
+      offset = offsetNow() + at - was;
+      record().journal.set('clockOffset', String(offset));
+      if (at < was) record().setLatest(at);
+      return { was, is: at };
+    },
+    get cutOff() {
+      if (alone) return false;
+      heardAt ??= clock.monotonic() - Math.max(0, own.now() - record().heardAt);
+      return clock.monotonic() - heardAt > cutOffAfterMs;
+    },
+  };
+}

@@ -1,0 +1,243 @@
+// The terminal's page: shows what the box tells, and tells the box what a person does. It decides nothing.
+
+const token = document.querySelector('meta[name="page-token"]').content;
+const $ = (id) => document.getElementById(id);
+let view;
+let terminal = sessionStorage.getItem('terminal') ?? '';
+
+async function act(deed) {
+  try {
+    const answer = await fetch('/api/act', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', 'x-page-token': token },
+      body: JSON.stringify(deed),
+    });
+    // The box was started anew since: a fresh page has a token that it knows.
+    if (answer.status === 403) location.reload();
+  } catch {
+    $('lost').hidden = false;
+  }
+}
+
+/** Keeps what is there, so that focus and touch are not lost: rows are made once and filled again. */
+function list(parent, rows, keyOf, make, fill) {
+  const old = new Map([...parent.children].map((node) => [node.dataset.key, node]));
+  rows.forEach((row, index) => {
+    const key = keyOf(row);
+    let node = old.get(key);
+    old.delete(key);
+    if (!node) {
+      node = make(row);
+      node.dataset.key = key;
+    }
+    fill(node, row);
+    if (parent.children[index] !== node) parent.insertBefore(node, parent.children[index] ?? null);
+  });
+  for (const node of old.values()) node.remove();
+}
+
+function button(words, onPress, className = '') {
+  const node = document.createElement('button');
+  node.type = 'button';
+  node.textContent = words;
+  node.className = className;
+  node.addEventListener('click', onPress);
+  return node;
+}
+
+function setText(node, text) {
+  if (node.textContent !== text) node.textContent = text;
+}
+
+const KEYS = ['1', '2', '3', 'cancel', '4', '5', '6', 'clear', '7', '8', '9', 'enter', '0'];
+for (const key of KEYS)
+  $('keypad').append(button(key, () => act({ do: 'key', terminal, key }), key.length > 1 ? 'word' : ''));
+
+// The machine's own keyboard is a keypad too, but where somebody writes into a field.
+addEventListener('keydown', (event) => {
+  if (event.ctrlKey || event.altKey || event.metaKey || event.target.closest('input, button, select')) return;
+  const key = { Enter: 'enter', Escape: 'cancel', Backspace: 'clear', Delete: 'clear' }[event.key] ?? event.key;
+  if (!KEYS.includes(key)) return;
+  event.preventDefault();
+  act({ do: 'key', terminal, key });
+});
+
+$('wedge').addEventListener('submit', (event) => {
+  event.preventDefault();
+  const number = $('wedge-number').value.trim();
+  $('wedge-number').value = '';
+  if (number !== '') act({ do: 'card', terminal, number });
+});
+$('answer').addEventListener('submit', (event) => {
+  event.preventDefault();
+  act({ do: 'answer', terminal, text: $('answer-text').value });
+  $('answer-text').value = '';
+});
+$('print').addEventListener('click', () => act({ do: 'receipt', terminal }));
+
+function ask(what) {
+  const by = prompt(`${what} Look first: only somebody who has seen that it is safe may do this. Your name:`);
+  return by === null ? '' : by.trim();
+}
+
+function hoseNode(hose) {
+  const node = document.createElement('li');
+  node.className = 'hose';
+  const lamp = document.createElement('span');
+  lamp.className = 'lamp';
+  const words = document.createElement('div');
+  const acts = document.createElement('div');
+  acts.className = 'acts';
+  node.append(lamp, words, acts);
+  const { id } = hose;
+  const deeds = {
+    choose: button('Choose', () => act({ do: 'choose', terminal, hose: id })),
+    lift: button('Lift', () => act({ do: 'lift', hose: id })),
+    squeeze: button('Squeeze', () => act({ do: 'squeeze', hose: id, share: 1 })),
+    release: button('Let go', () => act({ do: 'squeeze', hose: id, share: 0 })),
+    hang: button('Hang up', () => act({ do: 'hang', hose: id })),
+    cleared: button('Set back after looking', () => {
+      const now = view.hoses.find((h) => h.id === id);
+      const by = ask(`Hose ${now.number}: ${now.words}.`);
+      if (by !== '') for (const block of now.liftable) act({ do: 'cleared', hose: id, block, by });
+    }),
+  };
+  for (const [name, deed] of Object.entries(deeds)) {
+    deed.dataset.deed = name;
+    deed.setAttribute('aria-label', `${deed.textContent}, hose ${hose.number}`);
+    acts.append(deed);
+  }
+  return node;
+}
+
+function fillHose(node, hose) {
+  const [lamp, words, acts] = node.children;
+  lamp.className = `lamp ${hose.lamp}`;
+  setText(lamp, String(hose.number));
+  const drawn = hose.quantity === null ? '' : `${hose.quantity} of ${hose.limit}`;
+  if (words.dataset.shown !== `${hose.product}|${hose.words}|${drawn}`) {
+    words.dataset.shown = `${hose.product}|${hose.words}|${drawn}`;
+    const quantity = document.createElement('span');
+    quantity.className = 'quantity';
+    quantity.textContent = drawn;
+    const state = document.createElement('small');
+    state.textContent = hose.words;
+    words.replaceChildren(hose.product, state, quantity);
+  }
+  const here = view.terminals.find((t) => t.id === terminal);
+  const shown = {
+    choose: here?.hoses.includes(hose.id) ?? false,
+    lift: view.simulated && !hose.nozzleOut,
+    squeeze: view.simulated && hose.nozzleOut,
+    release: view.simulated && hose.nozzleOut,
+    hang: view.simulated && hose.nozzleOut,
+    cleared: hose.liftable.length > 0,
+  };
+  for (const deed of acts.children) deed.hidden = !shown[deed.dataset.deed];
+}
+
+function facts() {
+  const parts = [view.running === null ? 'no release yet' : `release ${view.running}`];
+  if (view.waiting !== null) parts.push(`release ${view.waiting} waits for a quiet yard`);
+  if (view.link !== 'none') parts.push(view.link === 'up' ? 'office reached' : 'office not reached');
+  if (view.unsent > 0 && view.link !== 'none') parts.push(`${view.unsent} entries to send`);
+  return parts.join(' · ');
+}
+
+function stopPart() {
+  const rows = [];
+  if (view.simulated)
+    rows.push(
+      view.eStop.pressed
+        ? ['out', 'Pull the emergency stop out again', () => act({ do: 'eStop', on: false })]
+        : ['press', 'Press the simulated emergency stop', () => act({ do: 'eStop', on: true })],
+    );
+  if (view.eStop.holds && !view.eStop.pressed)
+    rows.push([
+      'reset',
+      'Reset after the emergency stop',
+      () => {
+        const by = ask('The emergency stop was pressed.');
+        if (by !== '') act({ do: 'cleared', block: 'eStop', by });
+      },
+    ]);
+  list(
+    $('stop'),
+    rows,
+    ([key]) => key,
+    ([, words, press]) => button(words, press),
+    (node) => node.classList.toggle('pressed', view.eStop.holds),
+  );
+}
+
+function show() {
+  if (!view.terminals.some((t) => t.id === terminal)) terminal = view.terminals[0]?.id ?? '';
+  const here = view.terminals.find((t) => t.id === terminal);
+  setText($('name'), view.name);
+  document.title = here ? `${here.name}, ${view.name}` : view.name;
+  $('practice').hidden = !view.practice;
+  setText($('facts'), facts());
+  list(
+    $('terminals'),
+    view.terminals.length > 1 ? view.terminals : [],
+    (t) => t.id,
+    (t) =>
+      button(t.name, () => {
+        terminal = t.id;
+        sessionStorage.setItem('terminal', terminal);
+        show();
+      }),
+    (node, t) => node.setAttribute('aria-pressed', String(t.id === terminal)),
+  );
+  list(
+    $('troubles'),
+    view.troubles,
+    (text) => text,
+    () => document.createElement('p'),
+    (node, text) => setText(node, text),
+  );
+  $('display').style.setProperty('--columns', here?.columns ?? 20);
+  $('paper').style.setProperty('--columns', here?.paperColumns ?? 40);
+  setText($('display'), here ? here.lines.join('\n') : 'No release yet');
+  setText($('sentence'), here ? here.sentence || here.lines.join(' ').trim() : '');
+  $('answer').hidden = here?.screen !== 'question';
+  setText($('paper'), here ? here.paper.join('\n') : '');
+  $('print').disabled = !here || here.paperColumns === null;
+  document.documentElement.lang = here?.language ?? 'en';
+  list(
+    $('languages'),
+    view.languages,
+    (l) => l.id,
+    (l) => button(l.name, () => act({ do: 'language', terminal, language: l.id })),
+    (node, l) => {
+      node.lang = l.id;
+      node.setAttribute('aria-pressed', String(here?.language === l.id));
+    },
+  );
+  $('unreviewed').hidden = view.languages.find((l) => l.id === here?.language)?.reviewed ?? true;
+  list(
+    $('cards'),
+    view.cards,
+    (c) => c.number,
+    (c) => button('', () => act({ do: 'card', terminal, number: c.number })),
+    (node, c) => {
+      if (node.dataset.words === c.words) return;
+      node.dataset.words = c.words;
+      const who = document.createElement('small');
+      who.textContent = c.words;
+      node.replaceChildren(c.number, who);
+    },
+  );
+  list($('hoses'), view.hoses, (h) => h.id, hoseNode, fillHose);
+  stopPart();
+}
+
+const events = new EventSource('/api/events');
+events.addEventListener('message', (event) => {
+  view = JSON.parse(event.data);
+  $('lost').hidden = true;
+  show();
+});
+events.addEventListener('error', () => {
+  $('lost').hidden = false;
+});

@@ -1,0 +1,172 @@
+import type { Problem } from '@fillwright/core/errors';
+import { BLOCKS, displayOf, type HoseState, LANGUAGES, REVIEWED } from '@fillwright/core/island';
+import { formatVolume, type VolumeUnit, volumeOfPulses } from '@fillwright/core/units';
+import type { Membership } from '../box/identity.ts';
+import type { Checked } from '../bundles/check.ts';
+import type { ReportFacts } from '../office/report.ts';
+import { stateOf } from '../office/report.ts';
+import type { Run } from '../runner/run.ts';
+import type { Screen } from '../runner/screens.ts';
+
+/** Everything that the terminal's page shows. */
+export interface SiteView {
+  readonly name: string;
+  readonly practice: boolean;
+  /** Whether there are hands to lift and hang nozzles: a simulated yard. */
+  readonly simulated: boolean;
+  readonly link: 'up' | 'down' | 'none';
+  readonly running: number | null;
+  readonly waiting: number | null;
+  readonly refused: { readonly revision: number; readonly code: string; readonly cause: string } | null;
+  readonly stale: boolean;
+  readonly cutOff: boolean;
+  readonly unsent: number;
+  /** What a person must see to, in words. */
+  readonly troubles: readonly string[];
+  readonly eStop: { readonly pressed: boolean; readonly holds: boolean };
+  readonly languages: readonly { readonly id: string; readonly name: string; readonly reviewed: boolean }[];
+  readonly terminals: readonly TerminalView[];
+  readonly hoses: readonly HoseView[];
+  readonly cards: readonly { readonly number: string; readonly words: string }[];
+}
+
+export interface TerminalView extends Screen {
+  readonly id: string;
+  readonly name: string;
+  readonly columns: number;
+  readonly rows: number;
+  readonly paperColumns: number | null;
+}
+
+export interface HoseView {
+  readonly id: string;
+  readonly number: number;
+  readonly product: string;
+  readonly state: string;
+  /** free, claimed, ready, flowing, stopped: the lamp, told by shape and word as well as by colour. */
+  readonly lamp: 'free' | 'claimed' | 'ready' | 'flowing' | 'stopped';
+  readonly words: string;
+  /** Blocks that a person who has looked may lift. */
+  readonly liftable: readonly string[];
+  readonly nozzleOut: boolean;
+  /** Of the running fill. */
+  readonly quantity: string | null;
+  readonly limit: string | null;
+}
+
+export interface ViewFacts {
+  readonly facts: ReportFacts;
+  readonly membership: Membership;
+  readonly practice: boolean;
+  readonly run: Run | undefined;
+  readonly checked: Checked | undefined;
+  readonly refusal: Problem | undefined;
+  readonly clockInDoubt: boolean;
+  readonly up: boolean;
+}
+
+const MOST_CARDS = 60;
+
+export function viewOf(v: ViewFacts): SiteView {
+  const { facts, run, checked, practice } = v;
+  const state = stateOf(facts, 'here');
+  const hands = run?.hands !== undefined;
+  return {
+    name: run?.state.plan.siteName ?? v.membership.name,
+    practice,
+    simulated: hands,
+    link: practice ? 'none' : v.up ? 'up' : 'down',
+    running: state.running,
+    waiting: facts.shelf.waiting,
+    refused: state.refused,
+    stale: state.stale,
+    cutOff: state.cutOff,
+    unsent: state.unsent,
+    troubles: troublesOf(v, state.stale),
+    eStop: { pressed: run?.state.eStop ?? false, holds: run?.state.holds.includes('eStop') ?? false },
+    languages: Object.entries(LANGUAGES).map(([id, name]) => ({ id, name, reviewed: REVIEWED[id as 'en'] })),
+    terminals: run ? terminalsOf(run, nobodyServed(v)) : [],
+    hoses: run ? Object.entries(run.state.hoses).map(([id, h]) => hoseView(run, id, h)) : [],
+    // Cards lie about only where nothing can flow.
+    cards: hands && checked ? cardsOf(checked) : [],
+  };
+}
+
+const nobodyServed = (v: ViewFacts) => (v.refusal ? 'journal' : v.clockInDoubt ? 'clock' : undefined);
+
+function terminalsOf(run: Run, out: string | undefined): TerminalView[] {
+  return Object.values(run.state.plan.terminals).map((t) => {
+    const screen = run.screens.of(t.id);
+    const { id, name, columns, rows, paper: paperColumns } = t;
+    const own = { id, name, columns, rows, paperColumns, ...screen };
+    if (!out || screen.screen !== 'idle') return own;
+    const laid = displayOf('out', run.state.sessions[t.id]?.language ?? 'en', { why: out }, t);
+    return { ...own, screen: 'out', sentence: laid.lines.join(' ').trim(), lines: laid.lines };
+  });
+}
+
+const LAMPS: Readonly<Record<HoseState['name'], HoseView['lamp']>> = {
+  idle: 'free',
+  claimed: 'claimed',
+  recording: 'claimed',
+  arming: 'claimed',
+  armed: 'ready',
+  lifted: 'ready',
+  flowing: 'flowing',
+  slowing: 'flowing',
+  stopping: 'claimed',
+  closing: 'claimed',
+  blocked: 'stopped',
+};
+const LAMP_WORDS: Readonly<Record<HoseView['lamp'], string>> = {
+  free: 'free',
+  claimed: 'one moment',
+  ready: 'ready',
+  flowing: 'flowing',
+  stopped: 'stopped',
+};
+
+function hoseView(run: Run, id: string, h: HoseState): HoseView {
+  const plan = run.state.plan.hoses[id];
+  const lamp = LAMPS[h.name];
+  const text = (ul: number, unit: VolumeUnit, places: 1 | 2) => `${formatVolume(ul, unit, places)} ${unit}`;
+  const blocks = h.blocks.map((b) => BLOCKS[b].words);
+  return {
+    id,
+    number: plan?.number ?? 0,
+    product: plan?.productName ?? '',
+    state: h.name,
+    lamp,
+    words: blocks.length > 0 ? blocks.join(', ') : LAMP_WORDS[lamp],
+    liftable: h.blocks.filter((b) => BLOCKS[b].lifted === 'person' && b !== 'eStop'),
+    nozzleOut: h.nozzleOut,
+    quantity: h.fill ? text(volumeOfPulses(h.fill.pulses, h.fill.pulsesPerUnit, h.fill.unit), h.fill.unit, 2) : null,
+    limit: h.fill ? text(h.fill.grant.decision.limit, h.fill.unit, 1) : null,
+  };
+}
+
+function troublesOf(v: ViewFacts, stale: boolean): string[] {
+  const troubles: string[] = [];
+  const tell = (p: { code: string; cause: string; mend: string }) => troubles.push(`${p.code} ${p.cause} ${p.mend}`);
+  if (v.refusal) tell(v.refusal);
+  if (v.clockInDoubt)
+    troubles.push('FW-604 The clock of this box cannot be right. Nobody is served until the office has told the time.');
+  if (!v.run) troubles.push('FW-603 This box has no bundle to run. It waits for the first release.');
+  if (stale)
+    troubles.push('What this site runs is past its date. It goes on with it; the office should release again.');
+  if (v.facts.cutOff)
+    troubles.push('The office has not been heard for a while. The site goes on; allowances say what holds meanwhile.');
+  const { refused } = v.facts.shelf;
+  if (refused) troubles.push(`Release ${refused.revision} was not taken: ${refused.code} ${refused.cause}`);
+  return troubles;
+}
+
+function cardsOf({ fleet }: Checked): { number: string; words: string }[] {
+  const cards = [...fleet.credentials.values()].slice(0, MOST_CARDS);
+  return cards.map((c) => {
+    const driver = c.driver === null ? undefined : fleet.drivers.get(c.driver)?.name;
+    const vehicle = c.vehicle === null ? undefined : fleet.vehicles.get(c.vehicle)?.name;
+    const of = [driver, vehicle].filter((n) => n !== undefined && n !== '').join(', ') || 'nobody';
+    return { number: c.number, words: `${of}${c.stopped ? ' (stopped)' : ''}` };
+  });
+}

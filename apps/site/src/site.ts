@@ -1,0 +1,332 @@
+import { randomUUID } from 'node:crypto';
+import { type Policy, stopCredentials } from '@fillwright/core/decide';
+import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
+import { type ZoneTable, zoneTable } from '@fillwright/core/units';
+import type { PinsMessage } from '@fillwright/wire';
+import { type Logger, pino } from 'pino';
+import { identityIn, type Membership, membershipIn } from './box/identity.ts';
+import { type Checked, checkBundle, type Expected } from './bundles/check.ts';
+import { confirmed, fellBack, startedAgain, switched, worthless } from './bundles/shelf.ts';
+import { openBundles } from './bundles/store.ts';
+import { type Clock, every, realClock } from './clock.ts';
+import { openRecord } from './facts/record.ts';
+import { openSender } from './link/sender.ts';
+import { openWire, type Wire } from './link/wire.ts';
+import { openOffice } from './office/office.ts';
+import { openReporter, type ReportFacts, stateOf } from './office/report.ts';
+import { openSiteTime } from './office/time.ts';
+import { openPage, type Page } from './page/server.ts';
+import { type SiteView, viewOf } from './page/view.ts';
+import { pinKeeper } from './pins/keeper.ts';
+import { credentialName } from './runner/deciding.ts';
+import { openRun, type Run, type YardMaker } from './runner/run.ts';
+import { VERSION } from './version.ts';
+
+export interface SiteOptions {
+  readonly dataDir: string;
+  readonly yard: YardMaker;
+  /** Of the terminal's page; 0 takes any that is free. */
+  readonly port?: number;
+  /** The page is for the box itself: only its own machine reaches it unless another address is named. */
+  readonly host?: string;
+  readonly clock?: Clock;
+  readonly random?: () => number;
+  readonly randomId?: () => string;
+  readonly log?: Logger;
+  /** A yard without an office, for practice. */
+  readonly practice?: boolean;
+  /** PINs of a practice yard, sealed to the key that is given. */
+  readonly practicePins?: (sealKey: string) => PinsMessage;
+  readonly maxJournalBytes?: number;
+  readonly cutOffAfterMs?: number;
+  /** A fault of the program, with every hose closed: the process should end and be started anew. */
+  readonly fault?: (error: unknown) => void;
+}
+
+export interface RunningSite {
+  /** Of the terminal's page. */
+  readonly url: string;
+  view(): SiteView;
+  /** Ends what flows, writes it down, says goodbye. */
+  stop(): Promise<void>;
+}
+
+/** So long without a fault under a new bundle counts as well as the office's word: common practice, no source. */
+const HEALTHY_MS = 10 * 60_000;
+const REOPEN_MS = 20_000;
+const TIDY_MS = 10 * 60_000;
+
+/**
+ * Starts the box in a data folder. Errors: FW-606 it has not joined, FW-605 another process holds the folder, FW-607 the journal is of another
+ * box, FW-602 it is damaged, FW-903 the folder, FW-901 the port.
+ */
+export async function startSite(options: SiteOptions): Promise<Result<RunningSite, Problem>> {
+  const { dataDir, clock = realClock(), random = Math.random, randomId = randomUUID } = options;
+  const log = options.log ?? pino({ name: 'site' });
+  const practice = options.practice ?? false;
+  const identity = identityIn(dataDir, randomId);
+  if (!identity.ok) return identity;
+  const joined = membershipIn(dataDir);
+  if (!joined.ok) return joined;
+  if (!joined.value) return err(problem('FW-606', { at: { in: dataDir } }));
+  const membership = joined.value;
+
+  let policy: Policy | undefined;
+  let checked: Checked | undefined;
+  let run: Run | undefined;
+  let wire: Wire | undefined;
+  let page: Page | undefined;
+  let waiting: Checked | undefined;
+  let confirmAt: number | undefined;
+  let stopped = false;
+
+  const opened = openRecord({
+    dataDir,
+    box: identity.value.box,
+    site: membership.site,
+    now: () => time.clock.now(),
+    randomId,
+    policy: () => policy,
+    ...(options.maxJournalBytes === undefined ? {} : { maxBytes: options.maxJournalBytes }),
+  });
+  const time = openSiteTime({
+    clock,
+    record: () => record,
+    alone: practice,
+    ...(options.cutOffAfterMs === undefined ? {} : { cutOffAfterMs: options.cutOffAfterMs }),
+  });
+  if (!opened.ok) return opened;
+  const record = opened.value;
+  const bundles = openBundles(dataDir);
+  if (!bundles.ok) {
+    record.journal.close();
+    return bundles;
+  }
+  const store = bundles.value;
+  const expected = expectedOf(membership);
+  const pins = pinKeeper({
+    identity: identity.value,
+    journal: record.journal,
+    tries: record.tries,
+    rule: () => record.lockRule(),
+  });
+
+  const facts = (): ReportFacts => ({
+    at: time.clock.now(),
+    shelf: store.shelf(),
+    expiresAt: checked?.bundle.expiresAt,
+    cutOff: time.cutOff,
+    unsent: sender.unsent,
+    epoch: record.journal.epoch,
+    version: VERSION,
+    island: run?.state,
+  });
+  const sender = openSender({ journal: record.journal, clock, random, say: (m) => wire?.say('entries', m) ?? false });
+  const reporter = openReporter(clock, facts, (state) => wire?.say('state', state) ?? false);
+  const changed = () => {
+    reporter.changed();
+    page?.changed();
+    if (!waiting || !run?.quiet || stopped) return;
+    const next = waiting;
+    waiting = undefined;
+    swap(next);
+  };
+  const office = openOffice({
+    expected,
+    store,
+    record,
+    pins,
+    sender,
+    time,
+    clock,
+    random,
+    log,
+    say: (kind, value) => wire?.say(kind, value) ?? false,
+    nameOfCard: (number) => (policy ? credentialName(policy, number) : `unknown-${number.slice(-4)}`),
+    bundleHere: (next) => {
+      waiting = next;
+      if (!run) begin(next);
+      else changed();
+    },
+    stored: (seq) => {
+      if (confirmAt !== undefined && seq >= confirmAt) confirm();
+    },
+    stopsChanged: () => usePolicy(),
+    changed,
+  });
+
+  const usePolicy = () => {
+    if (checked) policy = stopCredentials(checked.policy, record.stops.numbers);
+  };
+  /** Lets `next` be what the box runs; false when that cannot be written. */
+  const shelve = (next: Checked): boolean => {
+    const { revision, issuedAt } = next.bundle;
+    const kept = store.keep(switched(store.shelf(), revision, time.clock.now()));
+    if (!kept.ok) {
+      log.error({ code: kept.error.code, found: kept.error.found }, kept.error.cause);
+      return false;
+    }
+    record.releaseStops(issuedAt);
+    return true;
+  };
+  const use = (next: Checked) => {
+    checked = next;
+    usePolicy();
+  };
+  const onTrial = () => {
+    if (store.shelf().trialStarts === null) return;
+    confirmAt = record.journal.last();
+    const { revision } = checked?.bundle ?? {};
+    clock.after(HEALTHY_MS, () => {
+      if (!stopped && store.shelf().running === revision) confirm();
+    });
+  };
+  const confirm = () => {
+    confirmAt = undefined;
+    store.keep(confirmed(store.shelf()));
+  };
+  const swap = (next: Checked) => {
+    if (!run || !shelve(next)) return;
+    use(next);
+    run.take(next, 'a new release');
+    onTrial();
+    reporter.now();
+  };
+  const begin = (first: Checked, isNew = true) => {
+    if (isNew && !shelve(first)) return;
+    waiting = undefined;
+    use(first);
+    run = openRun({
+      first,
+      record,
+      pins,
+      clock: time.clock,
+      log,
+      yard: options.yard,
+      program: VERSION,
+      policy: () => policy ?? first.policy,
+      cutOff: () => time.cutOff,
+      out: () => (time.inDoubt ? 'clock' : undefined),
+      changed,
+      journalled: () => sender.push(),
+      fault,
+    });
+    onTrial();
+    reporter.now();
+  };
+  const fault = (error: unknown) => {
+    log.fatal(
+      { error: error instanceof Error ? error.stack : String(error) },
+      'a fault of the program; every hose is closed',
+    );
+    if (options.fault) options.fault(error);
+    else throw error;
+  };
+
+  const fromShelf = (revision: number | null): Checked | undefined => {
+    const text = revision === null ? undefined : store.get(revision);
+    const found = text && checkBundle(text, expected);
+    if (found && !found.ok) log.error({ revision, code: found.error.code }, found.error.cause);
+    return found?.ok ? found.value : undefined;
+  };
+  store.keep(startedAgain(store.shelf()));
+  if (worthless(store.shelf()))
+    store.keep(fellBack(store.shelf(), time.clock.now(), 'The box fell over under it before it was confirmed.'));
+  let first = fromShelf(store.shelf().running);
+  if (!first && store.shelf().before !== null) {
+    store.keep(fellBack(store.shelf(), time.clock.now(), 'It can no longer be read.'));
+    first = fromShelf(store.shelf().running);
+  }
+
+  const view = () =>
+    viewOf({
+      facts: facts(),
+      membership,
+      practice,
+      run,
+      checked,
+      refusal: record.journal.refusal,
+      clockInDoubt: time.inDoubt,
+      up: wire?.up ?? false,
+    });
+  const served = await openPage({
+    port: options.port ?? 0,
+    host: options.host ?? '127.0.0.1',
+    clock,
+    view,
+    run: () => run,
+  });
+  if (!served.ok) {
+    reporter.close();
+    record.journal.close();
+    return served;
+  }
+  page = served.value;
+  if (first) begin(first, false);
+  const next = fromShelf(store.shelf().waiting);
+  if (next && next.bundle.revision > store.shelf().newest) {
+    if (run) waiting = next;
+    else begin(next);
+    changed();
+  }
+  if (practice && options.practicePins) void pins.take(options.practicePins(identity.value.seal.publicKey));
+  if (!practice)
+    wire = openWire({
+      membership,
+      box: identity.value.box,
+      clock,
+      random,
+      log,
+      will: () => stateOf(facts(), 'gone'),
+      heard: office.hear,
+      up: () => {
+        sender.relinked();
+        reporter.now();
+        page?.changed();
+      },
+      down: () => page?.changed(),
+    });
+  const offs = [
+    every(clock, REOPEN_MS, () => {
+      if (record.journal.refusal?.code !== 'FW-601') return;
+      const again = record.journal.reopen();
+      if (again.ok) run?.reconcile();
+      changed();
+    }),
+    every(clock, TIDY_MS, () => {
+      const days = Object.values(run?.state.plan.terminals ?? {}).map((t) => t.receiptDays);
+      record.tidy(Math.max(1, ...days) + 1);
+    }),
+  ];
+
+  return ok({
+    url: page.url,
+    view,
+    async stop() {
+      if (stopped) return;
+      stopped = true;
+      await run?.stop();
+      for (const off of offs) off();
+      reporter.close();
+      office.close();
+      sender.close();
+      await wire?.close();
+      await page?.close();
+      record.journal.close();
+    },
+  });
+}
+
+function expectedOf(membership: Membership): Expected {
+  const known = new Map<string, ZoneTable>();
+  return {
+    officeKey: membership.officeKey,
+    fleet: membership.fleet,
+    site: membership.site,
+    zones: (zone) => {
+      const table = known.get(zone) ?? zoneTable(zone);
+      known.set(zone, table);
+      return table;
+    },
+  };
+}
