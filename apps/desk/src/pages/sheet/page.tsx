@@ -80,7 +80,13 @@ export default function SheetPage() {
             <PartsTable fleet={fleet} site={site} findings={findings} shown={asTable} />
             <SafetyNote before="working at a dispenser, tank or panel of this site" />
           </div>
-          <Panel site={site} part={part && partSite ? part : undefined} field={where.field} onChoose={choose} />
+          <Panel
+            site={site}
+            part={part && partSite ? part : undefined}
+            field={where.field}
+            onChoose={choose}
+            onSite={goTo}
+          />
         </div>
       )}
     </div>

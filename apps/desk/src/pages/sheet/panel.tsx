@@ -8,6 +8,7 @@ import { ProblemNote } from '../../look/problem-note.tsx';
 import { nextHose, nextIsland, nextPump, nextTank, nextTerminal } from './add.ts';
 import type { PartRef, PartTable } from './layout.ts';
 import { partName } from './names.ts';
+import { CopyButton, RemoveButton } from './whole.tsx';
 
 interface Adding {
   readonly label: string;
@@ -67,11 +68,13 @@ export function Panel({
   part,
   field,
   onChoose,
+  onSite,
 }: {
   site: string;
   part: PartRef | undefined;
   field: string | undefined;
   onChoose: (part: PartRef | undefined) => void;
+  onSite: (site: string) => void;
 }) {
   const { fleet, edit } = useDraft();
   const may = useMay('editor');
@@ -124,6 +127,8 @@ export function Panel({
               </button>
             );
           })}
+          <CopyButton site={site} part={part} onChoose={onChoose} onSite={onSite} onProblem={setProblem} />
+          <RemoveButton site={site} part={part} onChoose={onChoose} onProblem={setProblem} />
         </div>
       )}
       {problem && <ProblemNote problem={problem} />}

@@ -1,7 +1,215 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import type { TankBook } from '@fillwright/wire';
+import { Link } from '@tanstack/react-router';
+import { useDraft } from '../../data/draft.ts';
+import { useAsk } from '../../data/hub.ts';
+import { useMay } from '../../data/me.ts';
+import { nameOf, useWhere } from '../../data/where.ts';
+import { Mark } from '../../look/marks.tsx';
+import { ProblemNote } from '../../look/problem-note.tsx';
+import { volumeText } from '../../show/amounts.ts';
+import { siteMoment } from '../../show/site-time.ts';
+import { LevelBar } from './level-bar.tsx';
+import { AddMove } from './move-form.tsx';
+import './tanks.css';
+
+/** What every tank holds by its book and by measurement. */
 export default function TanksPage() {
+  const { fleet } = useDraft();
+  const [where, change] = useWhere();
+  const books = useAsk('tankBooks', {});
+  const open = books.data?.find((b) => b.tank === where.tank);
   return (
     <div className="page">
       <h1>Tanks</h1>
+      {books.isError && <ProblemNote problem={books.error.problem} />}
+      {books.isPending && <p role="status">Asking for the books …</p>}
+      {books.data?.length === 0 && <p className="quiet">No tank yet: add one on the sheet of its site.</p>}
+      {books.data && books.data.length > 0 && (
+        <Books
+          books={books.data}
+          fleet={fleet}
+          open={open?.tank}
+          onOpen={(tank) => change({ tank: tank === open?.tank ? undefined : tank })}
+        />
+      )}
+      {open && <Book key={open.tank} book={open} fleet={fleet} />}
     </div>
+  );
+}
+
+const byPlace = (fleet: Fleet) => (a: TankBook, b: TankBook) =>
+  nameOf(fleet, 'sites', a.site).localeCompare(nameOf(fleet, 'sites', b.site), 'en', { numeric: true }) ||
+  a.name.localeCompare(b.name, 'en', { numeric: true });
+
+function Books(props: {
+  books: readonly TankBook[];
+  fleet: Fleet;
+  open: string | undefined;
+  onOpen: (tank: string) => void;
+}) {
+  const { books, fleet, open, onOpen } = props;
+  return (
+    <div className="strip-scroll">
+      <table className="table tanks">
+        <caption className="unseen">Tanks</caption>
+        <thead>
+          <tr>
+            <th scope="col">Tank</th>
+            <th scope="col">Level</th>
+            <th scope="col" className="number">
+              Book
+            </th>
+            <th scope="col" className="number">
+              Measured
+            </th>
+            <th scope="col" className="number">
+              Measured less book
+            </th>
+            <th scope="col" className="number">
+              Room to safe fill
+            </th>
+            <th scope="col">Book of moves</th>
+          </tr>
+        </thead>
+        <tbody>
+          {[...books].sort(byPlace(fleet)).map((b) => (
+            <Line key={b.tank} book={b} fleet={fleet} open={b.tank === open} onOpen={onOpen} />
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function Line({
+  book: b,
+  fleet,
+  open,
+  onOpen,
+}: {
+  book: TankBook;
+  fleet: Fleet;
+  open: boolean;
+  onOpen: (tank: string) => void;
+}) {
+  const tank = fleet.tanks.get(b.tank);
+  const zone = fleet.sites.get(b.site)?.zone ?? 'UTC';
+  const [safeFill, low] = [tank?.safeFill ?? 100, tank?.low ?? 0];
+  const held = b.measured ?? b.book;
+  const room = Math.max(0, Math.floor((b.capacity / 100) * safeFill) - held);
+  const difference = b.measured === null ? null : b.measured - b.book;
+  const words = `${volumeText(fleet, b.book, 0)} of ${volumeText(fleet, b.capacity, 0)} by the book${
+    b.measured === null ? '' : `, ${volumeText(fleet, b.measured, 0)} measured`
+  }`;
+  return (
+    <tr>
+      <th scope="row">
+        <div>{b.name}</div>
+        <div className="small quiet">
+          {nameOf(fleet, 'sites', b.site)}, {nameOf(fleet, 'products', b.product)}
+        </div>
+      </th>
+      <td>
+        <LevelBar
+          capacity={b.capacity}
+          book={b.book}
+          measured={b.measured}
+          safeFill={safeFill}
+          low={low}
+          words={words}
+        />
+        <div className="small">
+          {b.book < 0 ? (
+            <Mark is="warning">the book is below nothing</Mark>
+          ) : held < low && (b.bookAt !== null || b.measuredAt !== null) ? (
+            <Mark is="warning">low</Mark>
+          ) : (
+            <span className="quiet">of {volumeText(fleet, b.capacity, 0)}</span>
+          )}
+        </div>
+      </td>
+      <td className="number">
+        {volumeText(fleet, b.book)}
+        <div className="small quiet">{b.bookAt === null ? 'no move yet' : siteMoment(b.bookAt, zone)}</div>
+      </td>
+      <td className="number">
+        {b.measured === null ? <span className="quiet">never</span> : volumeText(fleet, b.measured)}
+        {b.measuredAt !== null && <div className="small quiet">{siteMoment(b.measuredAt, zone)}</div>}
+      </td>
+      <td className="number">
+        {difference === null ? '' : `${difference > 0 ? '+' : ''}${volumeText(fleet, difference)}`}
+      </td>
+      <td className="number">{volumeText(fleet, room, 0)}</td>
+      <td>
+        <button
+          type="button"
+          className="button"
+          aria-expanded={open}
+          aria-label={`Book of ${b.name}, ${nameOf(fleet, 'sites', b.site)}`}
+          onClick={() => onOpen(b.tank)}
+        >
+          {open ? 'Close' : 'Open'}
+        </button>
+      </td>
+    </tr>
+  );
+}
+
+function Book({ book, fleet }: { book: TankBook; fleet: Fleet }) {
+  const may = useMay('technician');
+  const moves = useAsk('tankMoves', { params: { tank: book.tank }, query: { limit: 200 } });
+  const zone = fleet.sites.get(book.site)?.zone ?? 'UTC';
+  return (
+    <section className="panel stack" aria-label={`Book of ${book.name}`}>
+      <h2>
+        Book of {book.name}, {nameOf(fleet, 'sites', book.site)}
+      </h2>
+      {may && <AddMove book={book} />}
+      {moves.isError && <ProblemNote problem={moves.error.problem} />}
+      {moves.data?.length === 0 && <p className="quiet">Nothing is in this book yet.</p>}
+      {moves.data && moves.data.length > 0 && (
+        <table className="table">
+          <caption className="unseen">Moves, newest first</caption>
+          <thead>
+            <tr>
+              <th scope="col">At, by the site’s clock</th>
+              <th scope="col">What</th>
+              <th scope="col" className="number">
+                Volume
+              </th>
+              <th scope="col" className="number">
+                Book after it
+              </th>
+              <th scope="col">By</th>
+              <th scope="col">Note</th>
+            </tr>
+          </thead>
+          <tbody>
+            {moves.data.map((m) => (
+              <tr key={m.id}>
+                <td>{siteMoment(m.at, zone)}</td>
+                <td>
+                  {m.fill === null ? (
+                    m.kind
+                  ) : (
+                    <Link to="/ledger" search={{ fill: m.fill }}>
+                      {m.kind}
+                    </Link>
+                  )}
+                </td>
+                <td className="number">
+                  {m.kind !== 'dip' && m.volume > 0 ? '+' : ''}
+                  {volumeText(fleet, m.volume)}
+                </td>
+                <td className="number">{volumeText(fleet, m.book)}</td>
+                <td>{m.by}</td>
+                <td>{m.note}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </section>
   );
 }

@@ -1,0 +1,41 @@
+import { describe, expect, it } from 'vitest';
+import { type MoveForm, moveOf, oddity } from './move.ts';
+
+const form: MoveForm = { kind: 'delivery', volume: '100', date: '2026-11-25', time: '06:12', note: '' };
+const now = Date.UTC(2026, 10, 25, 13);
+const of = (part: Partial<MoveForm>) => moveOf({ ...form, ...part }, 'gal', 'America/Chicago', now);
+
+describe('a move in a tank’s book', () => {
+  it('takes gallons and the site’s clock', () => {
+    // 100 US gal = 378,541,178.4 uL (NIST Handbook 44, appendix C), rounded once
+    expect(of({})).toEqual({
+      ok: true,
+      value: { kind: 'delivery', volume: 378_541_178, at: Date.UTC(2026, 10, 25, 12, 12), note: '' },
+    });
+    expect(moveOf({ ...form, volume: '1.5' }, 'l', 'UTC', now)).toMatchObject({ value: { volume: 1_500_000 } });
+  });
+  it.each([
+    [{ volume: 'ten' }, 'volume'],
+    [{ volume: '0' }, 'volume'],
+    [{ kind: 'dip', volume: '-1' }, 'volume'],
+    [{ kind: 'correction', volume: '0', note: 'x' }, 'volume'],
+    [{ kind: 'correction', volume: '-1' }, 'note'],
+    [{ time: '08:00' }, 'at'],
+    [{ date: '2026-03-08', time: '02:30' }, 'at'],
+  ] as const)('refuses %j and says which field', (part, field) => {
+    expect(of(part)).toMatchObject({ ok: false, error: { at: { field } } });
+  });
+  it('takes an empty tank’s dip and a correction downwards with its reason', () => {
+    expect(of({ kind: 'dip', volume: '0' }).ok).toBe(true);
+    expect(of({ kind: 'correction', volume: '-2.5', note: ' meter proved ' })).toMatchObject({
+      value: { volume: -9_463_529, note: 'meter proved' },
+    });
+  });
+  it('asks about what is odd', () => {
+    const tank = { capacity: 1000, safeFill: 95, book: 900 };
+    expect(oddity({ kind: 'delivery', volume: 50, at: 0, note: '' }, tank)).toBeUndefined();
+    expect(oddity({ kind: 'delivery', volume: 51, at: 0, note: '' }, tank)).toContain('safe fill');
+    expect(oddity({ kind: 'dip', volume: 1001, at: 0, note: '' }, tank)).toContain('more than');
+    expect(oddity({ kind: 'correction', volume: -901, at: 0, note: 'x' }, tank)).toContain('less than nothing');
+  });
+});
