@@ -104,13 +104,23 @@ const blockFree = cell<'halt'>('blocks the hose; tells who holds it', ['blocked'
 const returnFree = cell<'returned'>('takes the count; an alarm tells of pulses nobody saw', [], caughtUp);
 const lateConfirm = cell<'disarmed'>('takes the count as in pulses', [], (t, id, s) => {
   stray(t, id, s.count);
-  if (hoseOf(t, id).blocks.length > 0 && hoseOf(t, id).name === 'idle') setHose(t, id, { name: 'blocked' });
 });
 const lateArmed = cell<'armed'>('closes the hose again: nothing is authorised', [], (t, id, s) => {
   stray(t, id, s.count);
   t.effects.push({ do: 'disarm', hose: id });
-  if (hoseOf(t, id).blocks.length > 0 && hoseOf(t, id).name === 'idle') setHose(t, id, { name: 'blocked' });
 });
+/** The same while the hose is free or kept for somebody. */
+const confirmFree = cell<'disarmed'>('takes the count as in pulses', ['blocked'], (t, id, s) => {
+  strayWhileFree.run(t, id, { kind: 'pulses', count: s.count });
+});
+const armedFree = cell<'armed'>(
+  'closes the hose again: nothing is authorised; then as in pulses',
+  ['blocked'],
+  (t, id, s) => {
+    t.effects.push({ do: 'disarm', hose: id });
+    strayWhileFree.run(t, id, { kind: 'pulses', count: s.count });
+  },
+);
 
 // While a fill is on the record.
 const stops = <K extends HoseSignalKind>(does: string, reason: EndReason, timer?: string) =>
@@ -228,8 +238,8 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
         tellSession(t, s.terminal, s.session, { kind: 'claimed' });
       },
     ),
-    armed: lateArmed,
-    disarmed: lateConfirm,
+    armed: armedFree,
+    disarmed: confirmFree,
     lifted: out,
     hung: back,
     pulses: strayWhileFree,
@@ -251,8 +261,8 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
       tellFailed(t, id, 'tooLittle');
       freeHose(t, id);
     }),
-    armed: lateArmed,
-    disarmed: lateConfirm,
+    armed: armedFree,
+    disarmed: confirmFree,
     lifted: out,
     hung: back,
     pulses: strayWhileFree,
@@ -292,7 +302,9 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
       freeHose(t, id);
     }),
     armed: lateArmed,
-    disarmed: lateConfirm,
+    disarmed: cell('takes the count as in pulses', [], (t, id, s) => {
+      if (stray(t, id, s.count)) withdraw(t, id, 'doubt', 'stray');
+    }),
     lifted: out,
     hung: back,
     pulses: cell('counts that moved: alarm, will not be armed', [], (t, id, s) => {

@@ -5,6 +5,7 @@ export * from './entries.ts';
 export { type Align, type Cell, type Laid, type Line, layOut, wrap } from './layout.ts';
 export { planOf, priceInForce } from './plan.ts';
 export { type Placed, type Recovered, recover } from './recover.ts';
+export { islandReference } from './reference.ts';
 export { step } from './step.ts';
 export type * from './types.ts';
 export { fillIn, LANGUAGES, REASONS, REVIEWED, reasonWords, SCREENS } from './words.ts';

@@ -77,6 +77,7 @@ export const REASONS: Readonly<Record<string, Words>> = {
   eStop: w('emergency stop', 'parada de emergencia', 'arrêt d’urgence'),
   mains: w('no mains', 'sin corriente', 'pas de courant'),
   closed: w('closed', 'cerrado', 'fermé'),
+  clock: w('clock not right', 'reloj incorrecto', 'horloge fausse'),
   tankLow: w('tank low', 'tanque bajo', 'cuve basse'),
   water: w('tank closed', 'tanque cerrado', 'cuve fermée'),
   probe: w('tank closed', 'tanque cerrado', 'cuve fermée'),
