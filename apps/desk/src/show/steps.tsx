@@ -32,7 +32,7 @@ export function Steps({ lines }: { lines: readonly Line[] }) {
               {SAYS[line.says]}
               {line.decides && <span className="small quiet"> and decides</span>}
             </td>
-            <td>{line.text}</td>
+            <td>{line.text === `${line.title}.` ? '' : line.text}</td>
           </tr>
         ))}
       </tbody>

@@ -1,5 +1,5 @@
 import type { Finding } from '@fillwright/core/findings';
-import { type Fleet, rowsOf, TABLES } from '@fillwright/core/fleet';
+import { type Fleet, rowsOf, TABLES, type TableName } from '@fillwright/core/fleet';
 import { Link } from '@tanstack/react-router';
 import { useEffect } from 'react';
 import { useDraft } from '../../data/draft.ts';
@@ -147,7 +147,7 @@ function Item({ finding, fleet, open }: { finding: Finding; fleet: Fleet; open: 
       <span className="row findings-links">
         {finding.on.slice(0, 4).map((r) => (
           <Link key={`${r.table}/${r.id}/${r.field ?? ''}`} {...placeOf(r.table, r.id, r.field)}>
-            {TABLES[r.table].one} {nameOf(fleet, r.table, r.id)}
+            {calledWithKind(fleet, r.table, r.id)}
           </Link>
         ))}
         {finding.on.length > 4 && <span className="quiet">and {finding.on.length - 4} more</span>}
@@ -155,6 +155,12 @@ function Item({ finding, fleet, open }: { finding: Finding; fleet: Fleet; open: 
       </span>
     </li>
   );
+}
+
+/** 'pump P2 diesel', but 'hose 3' only once. */
+function calledWithKind(fleet: Fleet, table: TableName, id: string): string {
+  const [one, name] = [TABLES[table].one, nameOf(fleet, table, id)];
+  return name.startsWith(one) ? name : `${one} ${name}`;
 }
 
 /** Findings about who can draw lead to the bench with that person or hose chosen. */

@@ -33,7 +33,7 @@ export function TerminalSymbol({ at, terminal }: { at: Placed; terminal: Termina
         />
       ))}
       <text className="label small" x={at.x + at.w / 2} y={at.y + at.h - 9} textAnchor="middle">
-        {short(terminal.name, 13)}
+        {short(terminal.name, 11)}
       </text>
     </>
   );
@@ -57,7 +57,7 @@ export function HoseSymbol({ at, hose, product }: { at: Placed; hose: Hose; prod
         {hose.number}
       </text>
       <text className="label small" x={m} y={at.y + 48} textAnchor="middle">
-        {short(product, 8)}
+        {short(product, 7)}
       </text>
       <path className="pipe" d={`M${m} ${b} V${b - 12}`} />
       <rect className="meter" x={m - 8} y={b - 28} width={16} height={16} />
@@ -75,9 +75,16 @@ export function PumpSymbol({ at, pump }: { at: Placed; pump: Pump }) {
       <path className="pipe" d={`M${x} ${at.y + at.h} V${at.y}`} />
       <circle className="body" cx={x} cy={y} r={r} />
       <path className="flow" d={`M${x - r * 0.86} ${y + r * 0.5} L${x} ${y - r} L${x + r * 0.86} ${y + r * 0.5}`} />
-      <text className="label small haloed" x={x + r + 4} y={y - 4}>
-        {short(pump.name, 9)}
-      </text>
+      {pump.kind === 'suction' ? (
+        // Under the island its neighbour may stand close: the name goes below, beside the line.
+        <text className="label small haloed" x={x + 6} y={at.y + at.h + 9}>
+          {short(pump.name, 9)}
+        </text>
+      ) : (
+        <text className="label small haloed" x={x + r + 4} y={y - 4}>
+          {short(pump.name, 9)}
+        </text>
+      )}
     </>
   );
 }
