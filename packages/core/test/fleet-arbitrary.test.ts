@@ -11,7 +11,7 @@ test('random fleets survive their JSON form and lead to each other by edits', ()
       const moved = applyEdits(a, editsBetween(a, b));
       expect(moved.ok && canonicalFleet(moved.value)).toBe(canonicalFleet(b));
     }),
-    { numRuns: 30 },
+    { numRuns: 30, seed: 20_261 },
   );
 });
 

@@ -185,3 +185,12 @@ export function smallWorld(seed: number): World {
     },
   };
 }
+
+/** An answer that each question accepts, where there is one. */
+export function plausibleAnswers(fleet: Fleet): Record<string, string> {
+  const answerOf = (q: RowOf<'questions'>) => {
+    if (q.kind === 'odometer' || q.kind === 'hours') return '0';
+    return q.accepted.find((a) => q.kind === 'text' || a.trim().length <= q.digits) ?? 'a';
+  };
+  return Object.fromEntries([...fleet.questions.values()].map((q) => [q.id, answerOf(q)]));
+}

@@ -2,7 +2,17 @@ export { askOf, asks } from './asks.ts';
 export { decide, plain, ruleOf } from './decide.ts';
 export { explain, type Line, nextStep, refusalWords } from './explain.ts';
 export { LEAST_USEFUL } from './look.ts';
-export { compile, type Holder, type Policy, stopCredentials, type Terms } from './policy.ts';
+export {
+  compile,
+  type Holder,
+  type Policy,
+  type PolicyCard,
+  type PolicyHose,
+  type PolicySite,
+  stopCredentials,
+  type Terms,
+} from './policy.ts';
+export { unanswerable } from './questions.ts';
 export { NO_USAGE } from './recorded-usage.ts';
 export { RULES } from './rules.ts';
 export { type Drawn, Tally } from './tally.ts';

@@ -56,3 +56,11 @@ export function questionsFor(site: PolicySite, driver: Holder | null, vehicle: H
   if (site.questions.length === 0 && v.length === 0) return d;
   return [...new Set([...site.questions, ...d, ...v])];
 }
+
+/** Whether no answer at all would pass: accepted answers are listed wrongly or not at all. */
+export function unanswerable(question: Question): boolean {
+  if (counted(question.kind)) return false;
+  if (question.kind === 'job' && question.accepted.length === 0) return false;
+  return !question.accepted.some((a) => judgeAnswer(question, a, null, NOTHING_READ)?.says === 'pass');
+}
+const NOTHING_READ: Usage = { used: () => undefined, lastReading: () => undefined, cutOff: false };
