@@ -80,23 +80,26 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   let confirmAt: number | undefined;
   let stopped = false;
 
+  // Until the journal is open, nobody knows by how much the office has moved the clock.
+  let own = clock;
   const opened = openRecord({
     dataDir,
     box: identity.value.box,
     site: membership.site,
-    now: () => time.clock.now(),
+    now: () => own.now(),
     randomId,
     policy: () => policy,
     ...(options.maxJournalBytes === undefined ? {} : { maxBytes: options.maxJournalBytes }),
   });
+  if (!opened.ok) return opened;
+  const record = opened.value;
   const time = openSiteTime({
     clock,
-    record: () => record,
+    record,
     alone: practice,
     ...(options.cutOffAfterMs === undefined ? {} : { cutOffAfterMs: options.cutOffAfterMs }),
   });
-  if (!opened.ok) return opened;
-  const record = opened.value;
+  own = time.clock;
   const bundles = openBundles(dataDir);
   if (!bundles.ok) {
     record.journal.close();

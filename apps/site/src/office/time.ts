@@ -24,7 +24,7 @@ export const CUT_OFF_AFTER_MS = 15 * 60_000;
 
 export interface SiteTimeOptions {
   readonly clock: Clock;
-  readonly record: () => SiteRecord;
+  readonly record: SiteRecord;
   /** Alone: there is no office to be cut off from. */
   readonly alone: boolean;
   readonly cutOffAfterMs?: number;
@@ -34,28 +34,28 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
   let offset: number | undefined;
   let heardAt: number | undefined;
   const offsetNow = () => {
-    offset ??= clock.pace === 1 ? Number(record().journal.get('clockOffset') ?? 0) : 0;
+    offset ??= clock.pace === 1 ? Number(record.journal.get('clockOffset') ?? 0) : 0;
     return offset;
   };
   const own: Clock = { ...clock, now: () => clock.now() + offsetNow() };
   return {
     clock: own,
     get inDoubt() {
-      return clock.pace === 1 && (own.now() < NEVER_BEFORE || own.now() < record().latest - BEARABLE_MS);
+      return clock.pace === 1 && (own.now() < NEVER_BEFORE || own.now() < record.latest - BEARABLE_MS);
     },
     hear(at) {
       heardAt = clock.monotonic();
       const was = own.now();
-      record().heard(was);
+      record.heard(was);
       if (clock.pace !== 1 || Math.abs(at - was) <= BEARABLE_MS) return undefined;
       offset = offsetNow() + at - was;
-      record().journal.set('clockOffset', String(offset));
-      if (at < was) record().setLatest(at);
+      record.journal.set('clockOffset', String(offset));
+      if (at < was) record.setLatest(at);
       return { was, is: at };
     },
     get cutOff() {
       if (alone) return false;
-      heardAt ??= clock.monotonic() - Math.max(0, own.now() - record().heardAt);
+      heardAt ??= clock.monotonic() - Math.max(0, own.now() - record.heardAt);
       return clock.monotonic() - heardAt > cutOffAfterMs;
     },
   };
