@@ -108,7 +108,7 @@ const refuse = (field: Field, text: string, fleet: Fleet) =>
 const copyOf = (value: unknown): unknown => (Array.isArray(value) ? [...value] : value);
 
 /** The unit that a column's heading names, such as 'gal' or 's'; undefined where values have none. */
-export function unitOfColumn(field: Field, fleet: Fleet): string | undefined {
+function unitOfColumn(field: Field, fleet: Fleet): string | undefined {
   switch (field.kind) {
     case 'volume':
       return unitOf(fleet.settings);

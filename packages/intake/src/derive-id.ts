@@ -30,7 +30,7 @@ export const keyFieldsOf = (table: TableName): ReadonlySet<string> =>
 const LONGEST_STEM = 48;
 
 /** Small letters, digits and hyphens from any text; empty when it has none. */
-export const slug = (text: string): string =>
+const slug = (text: string): string =>
   text
     .normalize('NFKD')
     .replace(/\p{M}/gu, '')

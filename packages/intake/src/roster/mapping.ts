@@ -9,7 +9,7 @@ import { z } from 'zod';
 export const ROSTER_TABLES = ['drivers', 'vehicles', 'credentials'] as const;
 export type RosterTable = (typeof ROSTER_TABLES)[number];
 
-export const targetSchema = z
+const targetSchema = z
   .strictObject({
     table: z.enum(ROSTER_TABLES),
     field: z.string().max(60),
