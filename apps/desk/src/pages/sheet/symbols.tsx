@@ -72,6 +72,8 @@ export function PumpSymbol({ at, pump }: { at: Placed; pump: Pump }) {
   const [x, y, r] = [at.x + at.w / 2, at.y + at.h / 2 - 1, 14];
   return (
     <>
+      {/* A finger needs more than the circle: the name belongs to the part too. */}
+      <rect className="hit" x={at.x - 2} y={at.y - 2} width={at.w + 52} height={at.h + 14} />
       <path className="pipe" d={`M${x} ${at.y + at.h} V${at.y}`} />
       <circle className="body" cx={x} cy={y} r={r} />
       <path className="flow" d={`M${x - r * 0.86} ${y + r * 0.5} L${x} ${y - r} L${x + r * 0.86} ${y + r * 0.5}`} />
