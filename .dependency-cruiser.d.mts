@@ -1,0 +1,2 @@
+declare const config: { forbidden: object[]; options: object };
+export default config;

@@ -1,0 +1,90 @@
+import { randomUUID } from 'node:crypto';
+import { resolve } from 'node:path';
+import { type Problem, problem } from '@fillwright/core/errors';
+import { demoPin, harrowmere } from '@fillwright/sim';
+import { join, preparePractice, realClock, sealPins, simulatedYards, startSite } from '@fillwright/site';
+import { Option } from 'commander';
+import { DEFAULT_OFFICE } from '../office.ts';
+import { Stopped } from '../output.ts';
+import { type Common, command, outputOf } from './context.ts';
+import { logTo, untilStopped, wholeNumber } from './start.ts';
+
+interface SiteCommand extends Common {
+  readonly data: string;
+  readonly port: string;
+  readonly host: string;
+  readonly join?: string;
+  readonly office: string;
+  readonly practice?: boolean | string;
+  readonly pace: string;
+  readonly traffic?: string;
+}
+
+const must = <T>(result: { ok: true; value: T } | { ok: false; error: Problem }): T => {
+  if (result.ok) return result.value;
+  throw new Stopped([result.error]);
+};
+
+export const site = command('site', 'run the box of one site, with a simulated yard', false)
+  .addOption(
+    new Option('--data <folder>', 'where the box keeps its keys and its journal')
+      .env('FILLWRIGHT_SITE_DATA')
+      .default('.fillwright/site'),
+  )
+  .option('--port <n>', 'port of the terminal’s page; 0 takes any', '0')
+  .option('--host <address>', 'address of the terminal’s page', '127.0.0.1')
+  .option('--join <code>', 'join an office first, with a one-time code')
+  .addOption(
+    new Option('--office <url>', 'address of the office to join').env('FILLWRIGHT_OFFICE').default(DEFAULT_OFFICE),
+  )
+  .option('--practice [site]', 'a yard of the invented fleet, for training, without an office')
+  .option('--pace <n>', 'how many times faster than life the simulated yard runs', '1')
+  .option('--traffic <seed>', 'people come to the simulated yard, from this seed')
+  .action(async (options: SiteCommand) => {
+    const out = outputOf(options);
+    const dataDir = resolve(options.data);
+    const pace = Number(options.pace);
+    if (!(pace > 0 && pace <= 1000)) {
+      throw new Stopped([
+        problem('FW-902', { at: { field: '--pace' }, found: options.pace, expected: 'a number above 0, at most 1000' }),
+      ]);
+    }
+    const port = wholeNumber(options.port, 'port', 65_535);
+    const log = logTo();
+    const clock = realClock(pace);
+    const practice = options.practice !== undefined && options.practice !== false;
+    if (practice) {
+      const fleet = harrowmere();
+      const first = typeof options.practice === 'string' ? options.practice : ([...fleet.sites.keys()][0] ?? '');
+      must(preparePractice({ dataDir, fleet, site: first, now: clock.now(), randomId: randomUUID }));
+    } else if (options.join !== undefined) {
+      const membership = must(await join(options.office, options.join, dataDir));
+      log.info({ site: membership.site }, `joined as ${membership.name}`);
+    }
+    let failed: (cause: unknown) => void = () => undefined;
+    const broken = new Promise<never>((_, reject) => {
+      failed = reject;
+    });
+    const running = must(
+      await startSite({
+        dataDir,
+        port,
+        host: options.host,
+        clock,
+        log,
+        practice,
+        ...(practice ? { practicePins: (sealKey: string) => sealPins(harrowmere(), sealKey, demoPin, 1) } : {}),
+        yard: simulatedYards({
+          clock,
+          seed: dataDir,
+          dataDir,
+          ...(options.traffic === undefined ? {} : { traffic: options.traffic }),
+        }),
+        // Every hose is closed by then; the process ends and is started anew by whatever watches it.
+        fault: failed,
+      }),
+    );
+    out.line(`The terminal’s page is at ${running.url}. Data: ${dataDir}. Ctrl-C ends it.`);
+    out.value({ url: running.url, data: dataDir });
+    await Promise.race([untilStopped(() => running.stop()), broken]);
+  });
