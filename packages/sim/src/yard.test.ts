@@ -90,3 +90,24 @@ it('draws evenly', () => {
   }
   for (const n of bins) expect(Math.abs(n - 10_000)).toBeLessThan(500);
 });
+
+it('shuts at the preset of its dispenser though the computer stalls', () => {
+  const t = open('stall');
+  let stalled = 0;
+  // Time goes on during a stall, deeds do not.
+  const clock = { now: () => t.clock.now() + stalled, after: t.clock.after };
+  const yard = simulatedYard(yardShapeOf(harrowmere(), 'highfell'), { clock, seed: 'stall' });
+  void yard.start(() => {});
+  yard.arm({ hose: t.hose, stopAtPulses: 2_000, slowAtPulses: 1_800 });
+  t.pass(500);
+  yard.lift(t.hose);
+  yard.squeeze(t.hose, 1);
+  t.pass(10_000);
+  const before = yard.look().hoses[t.hose]?.count ?? 0;
+  stalled = 600_000;
+  t.pass(1_000);
+  const count = yard.look().hoses[t.hose]?.count ?? 0;
+  expect(before).toBeLessThan(1_000);
+  expect(count).toBeGreaterThanOrEqual(2_000);
+  expect(count).toBeLessThanOrEqual(2_003);
+});

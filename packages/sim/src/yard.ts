@@ -134,11 +134,23 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
   const busy = () =>
     [...hoses.values()].some((h) => h.open || h.flow > 0 || (h.leak > 0 && h.out) || clock.now() < h.shutsAt);
 
+  /** After a stall of the computer the yard catches up in its own small steps: a dispenser shuts at its preset whoever is busy. */
   function tick(): void {
-    ticking = null;
     const now = clock.now();
-    const ms = Math.max(0, now - lastTick);
+    for (let at = lastTick; at < now; ) {
+      const ms = Math.min(TICK_MS, now - at);
+      at += ms;
+      flow(at, ms);
+    }
     lastTick = now;
+    ticking = null;
+    if (now - lastReport >= REPORT_MS || !busy()) {
+      lastReport = now;
+      for (const [id, h] of hoses) report(id, h);
+    }
+    wake();
+  }
+  function flow(now: number, ms: number): void {
     for (const [id, h] of hoses) {
       const full = h.shape.tanks.map(tank).filter((t) => t.ul > 0);
       const ul = pass(h, now, ms, powered() && full.length > 0);
@@ -155,11 +167,6 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
         report(id, h);
       }
     }
-    if (now - lastReport >= REPORT_MS || !busy()) {
-      lastReport = now;
-      for (const [id, h] of hoses) report(id, h);
-    }
-    wake();
   }
   function wake(): void {
     if (ticking || closed || !busy()) return;
