@@ -13,7 +13,9 @@ export function editsInWords(fleet: Fleet, edits: readonly Edit[]): string[] {
       const name = typeof edit.row.name === 'string' && edit.row.name !== '' ? edit.row.name : String(edit.row.id);
       return `${one} ${name}: ${rowsOf(fleet, edit.table).has(String(edit.row.id)) ? 'written' : 'added'}`;
     }
-    const name = nameOf(fleet, edit.table, edit.id);
+    const called = nameOf(fleet, edit.table, edit.id);
+    // A hose is called 'hose 3' already.
+    const name = called.startsWith(`${one} `) ? called.slice(one.length + 1) : called;
     if (edit.op === 'remove') return `${one} ${name}: removed`;
     const parts = Object.entries(edit.fields).map(([key, value]) => {
       const field = fieldOf(edit.table, key);
