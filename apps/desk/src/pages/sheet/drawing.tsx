@@ -30,6 +30,10 @@ export function marked(findings: readonly Finding[]): { is: 'error' | 'warning';
 // No fieldset is a drawing.
 const AS_GROUP = { role: 'group' } as const;
 
+/** On a part's upper corner; beside a pump, so that neither it nor its name is covered. */
+const markPlace = (p: Placed): string =>
+  p.table === 'pumps' ? `translate(${p.x + p.w + 12} ${p.y + 18})` : `translate(${p.x + p.w - 8} ${p.y - 6})`;
+
 const keyOf = (p: PartRef) => `${p.table}/${p.id}`;
 
 export function Drawing({ fleet, site, findings, levels, chosen, onChoose }: DrawingProps) {
@@ -124,7 +128,7 @@ export function Drawing({ fleet, site, findings, levels, chosen, onChoose }: Dra
         {symbol(p)}
         <rect className="ring" x={p.x - 3} y={p.y - 3} width={p.w + 6} height={p.h + 6} rx={8} />
         {mark && (
-          <g className={`sheet-mark ${mark.is}`} transform={`translate(${p.x + p.w - 8} ${p.y - 6})`}>
+          <g className={`sheet-mark ${mark.is}`} transform={markPlace(p)}>
             <rect x={-14} y={-2} width={mark.words.length * 6.4 + 24} height={18} rx={4} />
             <path
               d={
