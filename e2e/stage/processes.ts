@@ -77,11 +77,10 @@ export function startProcess(command: Command): Started {
         }
         return undefined;
       };
-      return until(
-        `${name} says ${pattern}`,
-        () => find() ?? (end === undefined ? undefined : ('ended' as const)),
-        { ms, evidence: () => tail(60) },
-      ).then((found) => {
+      return until(`${name} says ${pattern}`, () => find() ?? (end === undefined ? undefined : ('ended' as const)), {
+        ms,
+        evidence: () => tail(60),
+      }).then((found) => {
         if (found === 'ended') throw new Error(`${name} ended with ${end} before it said ${pattern}\n${tail(60)}`);
         return found;
       });
