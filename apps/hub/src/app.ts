@@ -1,6 +1,10 @@
 import type { DeskEvent } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Drafts } from './draft/drafts.ts';
+import type { Shelf } from './imports/shelf.ts';
+import type { Link } from './link/link.ts';
+import type { OfficeKeys } from './office/keys.ts';
+import type { Released } from './release/released.ts';
 import type { Database } from './store/database.ts';
 
 export const VERSION = '0.1.0';
@@ -9,10 +13,18 @@ export const VERSION = '0.1.0';
 export interface App {
   readonly db: Database;
   readonly drafts: Drafts;
+  readonly released: Released;
+  readonly shelf: Shelf;
+  readonly keys: OfficeKeys;
+  /** The broker as boxes reach it. */
+  readonly mqttUrl: string;
   readonly log: Logger;
   /** Milliseconds UTC. */
   readonly now: () => number;
   readonly randomId: () => string;
   /** Tells every desk of a fleet that something has changed. */
   tell(fleet: string, event: DeskEvent): void;
+  /** Ends the line of a site's former box. */
+  dropBox(fleet: string, site: string): void;
+  readonly link: Pick<Link, 'sendWanted' | 'sendStops' | 'sendPins'>;
 }

@@ -1,4 +1,5 @@
-import { randomUUID } from 'node:crypto';
+import { randomBytes, randomUUID } from 'node:crypto';
+import { hostname } from 'node:os';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import type { Logger } from 'pino';
 import { openDesks } from './api/events.ts';
@@ -6,7 +7,14 @@ import { handlers } from './api/handlers.ts';
 import { buildServer } from './api/server.ts';
 import type { App } from './app.ts';
 import { openDrafts } from './draft/drafts.ts';
-import { openDatabase, placeOf } from './store/database.ts';
+import { openShelf } from './imports/shelf.ts';
+import { type Broker, boxUser, startBroker } from './link/broker.ts';
+import { type Line, openLine } from './link/line.ts';
+import { type Link, openLink } from './link/link.ts';
+import { allGone } from './link/state.ts';
+import { openKeys } from './office/keys.ts';
+import { openReleased } from './release/released.ts';
+import { type Database, openDatabase, placeOf } from './store/database.ts';
 import { startEngine } from './store/engine.ts';
 import { makeFolder } from './store/folder.ts';
 import { holdFolder } from './store/hold.ts';
@@ -21,6 +29,12 @@ export interface HubOptions {
   readonly databaseUrl?: string | undefined;
   /** The schema in that database; its roles are named after it. Letters, digits and underscores. */
   readonly schema?: string | undefined;
+  /** A broker of one's own; without it the hub brings one. */
+  readonly mqttUrl?: string | undefined;
+  /** Of the hub's own broker; 0 takes any free one. */
+  readonly mqttPort?: number | undefined;
+  /** The broker as boxes reach it, where that is another address than the hub's own. */
+  readonly mqttPublicUrl?: string | undefined;
   /** The built desk. */
   readonly deskDir?: string | undefined;
   readonly log: Logger;
@@ -30,6 +44,8 @@ export interface HubOptions {
 
 export interface Hub {
   readonly url: string;
+  /** The broker as boxes reach it. */
+  readonly mqttUrl: string;
   stop(): Promise<void>;
 }
 
@@ -82,7 +98,47 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   stops.push(() => db.stop());
 
   const desks = openDesks();
-  const app: App = { db, drafts: openDrafts(db, now), log, now, randomId, tell: desks.tell };
+  const link: { value?: Link; line?: Line } = {};
+  const broker = options.mqttUrl === undefined ? await ownBroker(options, db, link) : undefined;
+  if (broker && !broker.ok) return broker;
+  if (broker) stops.push(() => broker.value.stop());
+  const mqttUrl = options.mqttUrl ?? `mqtt://${reachable(options.host)}:${broker?.value.port}`;
+  const app: App = {
+    db,
+    drafts: openDrafts(db, now),
+    released: openReleased(),
+    shelf: openShelf(now),
+    keys: openKeys(folder.value),
+    mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),
+    log,
+    now,
+    randomId,
+    tell: desks.tell,
+    dropBox: (fleet, site) => broker?.value.drop(boxUser(fleet, site)),
+    link: {
+      sendWanted: async (fleet, site) => link.value?.sendWanted(fleet, site),
+      sendStops: async (fleet, site) => link.value?.sendStops(fleet, site),
+      sendPins: async (fleet, site) => link.value?.sendPins(fleet, site),
+    },
+  };
+  const opened = openLink(app, () => link.line, log);
+  link.value = opened;
+  stops.push(() => opened.stop());
+  // Nobody is at a broker that starts; at one that ran on, the sites' own messages and wills say who is.
+  if (broker) await allGone(db, now());
+  const line = await openLine({
+    url:
+      options.mqttUrl ??
+      `mqtt://${isEvery(options.host) ? '127.0.0.1' : bracketed(options.host)}:${broker?.value.port}`,
+    user: broker?.value.user,
+    password: broker?.value.password,
+    clientId: `fillwright-hub-${randomBytes(6).toString('hex')}`,
+    log,
+    heard: opened.heard,
+  });
+  if (!line.ok) return line;
+  link.line = line.value;
+  stops.push(() => line.value.stop());
 
   const server = await buildServer(app, handlers, desks, options.deskDir);
   stops.push(async () => {
@@ -102,5 +158,30 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   }
   const at = server.server.address();
   const port = typeof at === 'object' && at ? at.port : options.port;
-  return ok({ url: `http://${options.host.includes(':') ? `[${options.host}]` : options.host}:${port}` });
+  return ok({ url: `http://${bracketed(options.host)}:${port}`, mqttUrl: app.mqttUrl });
+}
+
+function ownBroker(options: HubOptions, db: Database, link: { value?: Link }): Promise<Result<Broker, Problem>> {
+  return startBroker({
+    host: options.host,
+    port: options.mqttPort ?? 0,
+    db,
+    log: options.log,
+    secret: randomBytes(24).toString('base64url'),
+    came: (fleet, site) => link.value?.came(fleet, site),
+  });
+}
+
+const bracketed = (host: string): string => (host.includes(':') ? `[${host}]` : host);
+/** An address that a box can dial where the hub listens on all of them. */
+const reachable = (host: string): string => (isEvery(host) ? hostname() : bracketed(host));
+const isEvery = (host: string): boolean => host === '0.0.0.0' || host === '::';
+
+/** The hub's own name and password at a broker are not for boxes. */
+function withoutUser(url: string): string {
+  if (!URL.canParse(url)) return url;
+  const bare = new URL(url);
+  bare.username = '';
+  bare.password = '';
+  return bare.href.replace(/\/$/, '');
 }

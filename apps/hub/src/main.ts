@@ -9,6 +9,8 @@ const { values } = parseArgs({
     host: { type: 'string', default: '127.0.0.1' },
     desk: { type: 'string' },
     database: { type: 'string' },
+    mqtt: { type: 'string' },
+    'mqtt-port': { type: 'string', default: '1883' },
   },
 });
 const log = pino(
@@ -24,6 +26,8 @@ const hub = await startHub({
   host: values.host,
   deskDir: values.desk,
   databaseUrl: values.database ?? process.env.DATABASE_URL,
+  mqttUrl: values.mqtt ?? process.env.MQTT_URL,
+  mqttPort: Number(values['mqtt-port']),
   log,
 });
 if (!hub.ok) {

@@ -1,6 +1,17 @@
 import { draftHandlers } from './draft.ts';
+import { importHandlers } from './imports.ts';
+import { ledgerHandlers } from './ledger.ts';
 import { peopleHandlers } from './people.ts';
+import { releaseHandlers } from './releases.ts';
 import type { Handlers } from './route.ts';
+import { siteHandlers } from './sites.ts';
 
 /** Every route's handler; the type-checker sees that none is missing. */
-export const handlers: Handlers = { ...peopleHandlers, ...draftHandlers } as Handlers;
+export const handlers: Handlers = {
+  ...peopleHandlers,
+  ...draftHandlers,
+  ...importHandlers,
+  ...releaseHandlers,
+  ...siteHandlers,
+  ...ledgerHandlers,
+};

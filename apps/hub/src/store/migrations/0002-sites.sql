@@ -91,8 +91,6 @@ create table fill (
   curve jsonb not null default '[]',
   answers jsonb not null,
   decision jsonb not null,
-  charged jsonb not null,
-  tanks jsonb not null,
   search text not null,
   primary key (fleet, id)
 );

@@ -1,0 +1,158 @@
+import {
+  type EntriesMessage,
+  entriesMessage,
+  fetchMessage,
+  gotMessage,
+  parseUpTopic,
+  stateMessage,
+  topics,
+  type UsageTotal,
+} from '@fillwright/wire';
+import type { Logger } from 'pino';
+import type { z } from 'zod';
+import type { App } from '../app.ts';
+import { storeEntries } from '../ledger/store-entries.ts';
+import type { Line } from './line.ts';
+import { bundleFor, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
+import { noteGot, noteState } from './state.ts';
+
+const TIME_EVERY_MS = 20_000;
+/** A month, the week that began before it, and days to spare. */
+const USAGE_REACH_MS = 45 * 86_400_000;
+const TOTALS_A_MESSAGE = 1000;
+
+/** What the hub says to sites and hears from them. */
+export interface Link {
+  heard(topic: string, payload: Buffer): Promise<void>;
+  /** A box has signed in at the embedded broker: what it is owed is sent when it next speaks. */
+  came(fleet: string, site: string): void;
+  sendWanted(fleet: string, site: string): Promise<void>;
+  sendStops(fleet: string, site: string): Promise<void>;
+  sendPins(fleet: string, site: string): Promise<void>;
+  stop(): Promise<void>;
+}
+
+export function openLink(app: App, line: () => Line | undefined, log: Logger): Link {
+  const { db, now } = app;
+  /** Sites that have been sent what they are owed since they last came. */
+  const greeted = new Set<string>();
+  const queues = new Map<string, Promise<void>>();
+  const keyOf = (fleet: string, site: string) => `${fleet}/${site}`;
+  const say: Line['say'] = (topic, value, how) => line()?.say(topic, value, how);
+
+  const sayUsage = (fleet: string, totals: readonly UsageTotal[]) => {
+    for (let i = 0; i < totals.length; i += TOTALS_A_MESSAGE)
+      say(topics.all(fleet, 'usage'), { at: now(), totals: totals.slice(i, i + TOTALS_A_MESSAGE) });
+  };
+
+  const sendWanted = async (fleet: string, site: string) => {
+    const wanted = await db.as(fleet, (tx) => wantedFor(tx, fleet, site));
+    if (wanted) say(topics.down(fleet, site, 'wanted'), wanted, { retain: true });
+  };
+  const sendStops = async (fleet: string, site: string) => {
+    const topic = topics.down(fleet, site, 'stop');
+    const orders = await db.as(fleet, (tx) => stopsFor(tx, fleet, site));
+    if (orders.length === 0) line()?.clear(topic);
+    for (const order of orders) say(topic, order, { retain: true });
+  };
+  const sendPins = async (fleet: string, site: string) => {
+    const pins = await db.as(fleet, (tx) => pinsFor(tx, app.keys, fleet, site));
+    if (pins) say(topics.down(fleet, site, 'pins'), pins, { retain: true });
+  };
+  const greet = async (fleet: string, site: string) => {
+    await sendWanted(fleet, site);
+    await sendStops(fleet, site);
+    await sendPins(fleet, site);
+    sayUsage(fleet, await db.as(fleet, (tx) => usageSince(tx, fleet, now() - USAGE_REACH_MS)));
+    say(topics.all(fleet, 'time'), { at: now() }, { qos: 0 });
+  };
+
+  const takeEntries = async (fleet: string, site: string, message: EntriesMessage) => {
+    const stored = await db.as(fleet, (tx) => storeEntries(tx, app.released, fleet, site, message));
+    // Only now, after COMMIT, may the site forget them.
+    say(topics.down(fleet, site, 'ack'), { epoch: message.epoch, upTo: stored.upTo, setAside: stored.setAside });
+    sayUsage(fleet, stored.usage);
+    for (const id of stored.fills) app.tell(fleet, { kind: 'fill', id, site });
+    if (stored.refusals > 0) app.tell(fleet, { kind: 'refusal', site });
+    for (const tank of stored.tanks) app.tell(fleet, { kind: 'tank', tank });
+    if (stored.setAside.length > 0) log.warn({ site, seqs: stored.setAside }, 'journal entries were set aside');
+  };
+
+  const take = async (fleet: string, site: string, kind: string, payload: Buffer): Promise<void> => {
+    if (kind === 'entries') {
+      const message = read(entriesMessage, payload);
+      return message ? takeEntries(fleet, site, message) : unread(fleet, site, kind);
+    }
+    if (kind === 'state') {
+      const message = read(stateMessage, payload);
+      if (!message) return payload.length > 0 ? unread(fleet, site, kind) : undefined;
+      await db.as(fleet, (tx) => noteState(tx, fleet, site, message, now()));
+      app.tell(fleet, { kind: 'site', site });
+      if (message.link === 'gone') greeted.delete(keyOf(fleet, site));
+      else if (!greeted.has(keyOf(fleet, site))) {
+        greeted.add(keyOf(fleet, site));
+        await greet(fleet, site);
+      }
+      return;
+    }
+    if (kind === 'fetch') {
+      const message = read(fetchMessage, payload);
+      const bundle = message && (await db.as(fleet, (tx) => bundleFor(tx, fleet, site, message.revision)));
+      if (bundle) say(topics.down(fleet, site, 'bundle'), bundle);
+      else log.warn({ site, message }, 'a bundle was asked for that is not there');
+      return;
+    }
+    const message = read(gotMessage, payload);
+    if (!message) return unread(fleet, site, kind);
+    await db.as(fleet, (tx) => noteGot(tx, fleet, site, message, now()));
+    if (message.kind === 'stop') {
+      app.tell(fleet, { kind: 'stop', id: message.id });
+      const left = await db.as(fleet, (tx) => stopsFor(tx, fleet, site));
+      if (left.length === 0) line()?.clear(topics.down(fleet, site, 'stop'));
+    }
+  };
+  const unread = (fleet: string, site: string, kind: string) =>
+    log.warn({ fleet, site, kind }, 'a message that cannot be read');
+
+  const time = setInterval(() => {
+    for (const fleet of new Set([...greeted].map((key) => key.slice(0, key.indexOf('/')))))
+      say(topics.all(fleet, 'time'), { at: now() }, { qos: 0 });
+  }, TIME_EVERY_MS).unref();
+
+  return {
+    heard(topic, payload) {
+      const from = parseUpTopic(topic);
+      if (!from) return Promise.resolve();
+      // One site's messages keep their order; sites do not wait for each other.
+      const key = keyOf(from.fleet, from.site);
+      const before = queues.get(key) ?? Promise.resolve();
+      const work = before.then(() => take(from.fleet, from.site, from.kind, payload));
+      const quiet = work
+        .catch(() => undefined)
+        .then(() => {
+          if (queues.get(key) === quiet) queues.delete(key);
+        });
+      queues.set(key, quiet);
+      return work;
+    },
+    came: (fleet, site) => {
+      greeted.delete(keyOf(fleet, site));
+    },
+    sendWanted,
+    sendStops,
+    sendPins,
+    async stop() {
+      clearInterval(time);
+      await Promise.all(queues.values());
+    },
+  };
+}
+
+function read<S extends z.ZodType>(shape: S, payload: Buffer): z.output<S> | undefined {
+  try {
+    const parsed = shape.safeParse(JSON.parse(payload.toString('utf8')));
+    return parsed.success ? parsed.data : undefined;
+  } catch {
+    return undefined;
+  }
+}

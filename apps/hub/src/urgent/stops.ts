@@ -1,0 +1,95 @@
+import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
+import type { Fleet } from '@fillwright/core/fleet';
+import type { Stop, StopOrder } from '@fillwright/wire';
+import { signValue } from '@fillwright/wire/keys';
+import type { App } from '../app.ts';
+import type { Edited } from '../draft/drafts.ts';
+import type { Tx } from '../store/database.ts';
+import { joinedSites } from './pins.ts';
+
+export interface StopWish {
+  readonly credential: string;
+  readonly reason: string;
+  readonly by: string;
+}
+
+/**
+ * Stops a credential everywhere: marked in the draft, so that every later release has it, and ordered from each joined site at once by
+ * a signed message. Undo passes over it: lifting a stop is an edit of its own.
+ */
+export async function stopCredential(
+  app: App,
+  fleet: string,
+  wish: StopWish,
+): Promise<Result<{ id: string; edited: Edited; sites: string[] }, Problem[]>> {
+  const draft = await app.db.as(fleet, (tx) => app.drafts.current(tx, fleet));
+  const credential = draft.fleet.credentials.get(wish.credential);
+  if (!credential) return err([problem('FW-204', { at: { in: 'credentials', row: wish.credential } })]);
+  const id = app.randomId();
+  let sites: string[] = [];
+  const edited = await app.drafts.edit(
+    fleet,
+    {
+      version: draft.version,
+      edits: [{ op: 'set', table: 'credentials', id: wish.credential, fields: { stopped: true } }],
+      by: wish.by,
+      note: wish.reason,
+      kind: 'edit',
+      lasting: true,
+    },
+    async (tx) => {
+      sites = await joinedSites(tx, fleet);
+      const at = app.now();
+      await tx.rows('insert into stop (fleet, id, credential, at, by, reason) values ($1, $2, $3, $4, $5, $6)', [
+        fleet,
+        id,
+        wish.credential,
+        at,
+        wish.by,
+        wish.reason,
+      ]);
+      for (const site of sites)
+        await orderStop(app, tx, fleet, { id, site, at, numbers: [credential.number], reason: wish.reason });
+    },
+  );
+  return edited.ok ? ok({ id, edited: edited.value, sites }) : edited;
+}
+
+async function orderStop(app: App, tx: Tx, fleet: string, order: StopOrder): Promise<void> {
+  const { signed, signature } = signValue(order, app.keys.signing.privateKey);
+  await tx.rows(
+    `insert into stop_site (fleet, stop, site, signed, signature) values ($1, $2, $3, $4, $5)
+     on conflict (fleet, stop, site) do update set signed = excluded.signed, signature = excluded.signature, got_at = null`,
+    [fleet, order.id, order.site, signed, signature],
+  );
+}
+
+/** A box that joins knows of no stop: it is ordered every one that still stands in the draft. */
+export async function orderStanding(app: App, tx: Tx, fleet: string, site: string, content: Fleet): Promise<void> {
+  const stops = await tx.rows<{ id: string; credential: string; at: number; reason: string }>(
+    'select id, credential, at, reason from stop where fleet = $1 order by at, id',
+    [fleet],
+  );
+  for (const { id, credential, at, reason } of stops) {
+    const row = content.credentials.get(credential);
+    if (row?.stopped) await orderStop(app, tx, fleet, { id, site, at, numbers: [row.number], reason });
+  }
+}
+
+export async function listStops(tx: Tx, fleet: string, content: Fleet, only?: string): Promise<Stop[]> {
+  const stops = await tx.rows<Omit<Stop, 'sites'>>(
+    `select id, credential, at, by, reason from stop where fleet = $1 and ($2::text is null or id = $2)
+     order by at desc, id limit 500`,
+    [fleet, only ?? null],
+  );
+  const told = await tx.rows<{ stop: string; site: string; got_at: number | null }>(
+    'select stop, site, got_at from stop_site where fleet = $1 and stop = any($2::text[]) order by site',
+    [fleet, stops.map((s) => s.id)],
+  );
+  return stops.map((stop) => ({
+    ...stop,
+    sites: told
+      .filter((t) => t.stop === stop.id)
+      .map((t) => ({ site: t.site, name: content.sites.get(t.site)?.name ?? t.site, gotAt: t.got_at })),
+  }));
+}
