@@ -214,6 +214,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
       journalled: () => sender.push(),
       fault,
     });
+    sender.push();
     onTrial();
     reporter.now();
   };
@@ -272,7 +273,10 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     else begin(next);
     changed();
   }
-  if (practice && options.practicePins) void pins.take(options.practicePins(identity.value.seal.publicKey));
+  if (practice && options.practicePins)
+    pins
+      .take(options.practicePins(identity.value.seal.publicKey))
+      .catch((error) => stopped || log.error({ error: String(error) }, 'PINs could not be taken'));
   if (!practice)
     wire = openWire({
       membership,
@@ -292,8 +296,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   const offs = [
     every(clock, REOPEN_MS, () => {
       if (record.journal.refusal?.code !== 'FW-601') return;
-      const again = record.journal.reopen();
-      if (again.ok) run?.reconcile();
+      if (record.reopen()) run?.reconcile();
       changed();
     }),
     every(clock, TIDY_MS, () => {

@@ -1,5 +1,4 @@
-import type { AddressInfo } from 'node:net';
-import { createServer, type Server } from 'node:net';
+import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import type { Fleet } from '@fillwright/core/fleet';
 import {
   type EntriesMessage,
@@ -34,6 +33,9 @@ export interface TestOffice {
   offer(text: SignedText): void;
   bundle(fleet: Fleet, revision: number, change?: object): SignedText;
   acknowledge(): void;
+  /** Off the network, and back at the same address. */
+  away(): Promise<void>;
+  back(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -41,6 +43,12 @@ export async function testOffice(now: () => number): Promise<TestOffice> {
   const broker = await Aedes.createBroker();
   const server: Server = createServer(broker.handle);
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const { port } = server.address() as AddressInfo;
+  const sockets = new Set<Socket>();
+  server.on('connection', (socket) => {
+    sockets.add(socket);
+    socket.on('close', () => sockets.delete(socket));
+  });
   const keys = newSigningKeys();
   const offered = new Map<number, SignedText>();
   let connects = 0;
@@ -54,7 +62,7 @@ export async function testOffice(now: () => number): Promise<TestOffice> {
     );
   const office: TestOffice = {
     keys,
-    url: `mqtt://127.0.0.1:${(server.address() as AddressInfo).port}`,
+    url: `mqtt://127.0.0.1:${port}`,
     entries: [],
     states: [],
     got: [],
@@ -78,9 +86,17 @@ export async function testOffice(now: () => number): Promise<TestOffice> {
       if (office.entries.length > 0)
         office.say('ack', { epoch: office.epoch, upTo: office.entries.length, setAside: [] });
     },
+    async away() {
+      const closed = new Promise<void>((resolve) => server.close(() => resolve()));
+      for (const socket of sockets) socket.destroy();
+      await closed;
+    },
+    async back() {
+      await new Promise<void>((resolve) => server.listen(port, '127.0.0.1', resolve));
+    },
     async close() {
       await new Promise<void>((resolve) => broker.close(() => resolve()));
-      await new Promise<void>((resolve) => server.close(() => resolve()));
+      if (server.listening) await office.away();
     },
   };
   broker.on('publish', (packet, client) => {

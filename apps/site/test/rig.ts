@@ -25,6 +25,8 @@ export interface Rig {
   flow(what: string, holds: () => boolean): Promise<void>;
   /** Waits for what takes real time (sockets, a PIN's stretching) with the clock standing still. */
   until(what: string, holds: () => boolean): Promise<void>;
+  /** For what takes both: timers by the clock and sockets by the world's. */
+  both(what: string, holds: () => boolean): Promise<void>;
   journal(): Entry[];
   screen(): string;
   keys(text: string): Promise<void>;
@@ -96,9 +98,11 @@ export async function rig(): Promise<Rig> {
     },
     async run(ms) {
       const end = virtual.now() + ms;
+      // Long waits are quiet ones: nothing there waits for a turn of the real loop.
+      const leap = ms > 60_000 ? 5_000 : 100;
       while (virtual.now() < end) {
         await turn();
-        virtual.runUntil(Math.min(end, virtual.now() + 50));
+        virtual.runUntil(Math.min(end, virtual.now() + leap));
       }
       await turn();
     },
@@ -112,6 +116,13 @@ export async function rig(): Promise<Rig> {
     async until(what, holds) {
       for (let i = 0; !holds(); i++) {
         if (i > 6_000) throw new Error(`it did not come to: ${what}`);
+        await new Promise((resolve) => setTimeout(resolve, 5));
+      }
+    },
+    async both(what, holds) {
+      for (let i = 0; !holds(); i++) {
+        if (i > 4_000) throw new Error(`it did not come to: ${what}`);
+        await r.run(1_000);
         await new Promise((resolve) => setTimeout(resolve, 5));
       }
     },

@@ -32,6 +32,7 @@ function read(payload: Uint8Array): Entry | undefined {
   return found.success ? found.data : undefined;
 }
 const HEARD_EVERY_MS = 60_000;
+const ROOM_BYTES = 65_536;
 
 /**
  * Everything that this box must not forget: the journal, and beside it what follows from its entries (what was drawn, readings, tries,
@@ -164,6 +165,12 @@ export class SiteRecord {
         if (entry && !each(entry, row.seq)) return;
       }
     }
+  }
+
+  /** Tries whether the journal can be written again, and with room to spare, so that it does not fail at the next entry. */
+  reopen(): boolean {
+    const { journal } = this;
+    return journal.reopen().ok && journal.set('room', ' '.repeat(ROOM_BYTES)).ok && journal.set('room', undefined).ok;
   }
 
   /** Lets go of acknowledged entries older than `keepDays` and of totals that no period asks for. */

@@ -1,5 +1,5 @@
-import type { Problem } from '@fillwright/core/errors';
-import type { Journal } from '@fillwright/journal';
+import { type Problem, ProblemError } from '@fillwright/core/errors';
+import type { Entry, Journal } from '@fillwright/journal';
 import type { AckMessage, EntriesMessage } from '@fillwright/wire';
 import type { Clock } from '../clock.ts';
 import { acknowledged, emptyOutbox, nextBatch, type Outbox, overdue, relinked, sent } from './outbox.ts';
@@ -28,8 +28,10 @@ export function openSender({ journal, clock, random, say }: SenderOptions): Send
   let outbox: Outbox = emptyOutbox(journal.acknowledged());
   let callOff = () => {};
   let due: number | null = null;
+  let closed = false;
 
   function push(): void {
+    if (closed) return;
     outbox = overdue(outbox, clock.monotonic());
     for (let next = nextBatch(outbox, journal.last()); next; next = nextBatch(outbox, journal.last())) {
       const message = batch(next.after, next.most);
@@ -43,10 +45,20 @@ export function openSender({ journal, clock, random, say }: SenderOptions): Send
     callOff = due === null ? () => {} : clock.after(Math.max(0, due - clock.monotonic()), push);
   }
 
+  function rows(after: number, most: number): readonly Entry[] {
+    try {
+      return journal.unacknowledged(after, most);
+    } catch (error) {
+      // Unreadable now: the journal's refusal says so, and the site serves nobody; what is on the disk stays for later.
+      if (error instanceof ProblemError) return [];
+      throw error;
+    }
+  }
+
   function batch(after: number, most: number): EntriesMessage | undefined {
     let bytes = 0;
     const entries: EntriesMessage['entries'] = [];
-    for (const row of journal.unacknowledged(after, most)) {
+    for (const row of rows(after, most)) {
       bytes += row.payload.length;
       if (entries.length > 0 && bytes > MOST_BYTES) break;
       entries.push({ seq: row.seq, at: row.atMs, hash: row.hash, text: Buffer.from(row.payload).toString('utf8') });
@@ -71,6 +83,9 @@ export function openSender({ journal, clock, random, say }: SenderOptions): Send
     get unsent() {
       return journal.last() - journal.acknowledged();
     },
-    close: () => callOff(),
+    close() {
+      closed = true;
+      callOff();
+    },
   };
 }

@@ -43,6 +43,7 @@ export function openOffice(options: OfficeOptions): Office {
   const { store, record, log, clock } = options;
   let wanted: number | undefined;
   let callOff = () => {};
+  let closed = false;
 
   /** Asks for the wanted bundle until it has come, less and less often. */
   function fetch(tries = 0): void {
@@ -88,11 +89,13 @@ export function openOffice(options: OfficeOptions): Office {
       return;
     }
     options.stopsChanged();
+    options.sender.push();
     options.say('got', { kind: 'stop', id: order.value.id });
   }
 
   return {
     hear(message, retained) {
+      if (closed) return;
       if (message.kind === 'ack') {
         const trouble = options.sender.ack(message.value);
         if (trouble) log.error({ code: trouble.code, found: trouble.found }, trouble.cause);
@@ -105,6 +108,7 @@ export function openOffice(options: OfficeOptions): Office {
       else if (message.kind === 'pins')
         options.pins.take(message.value).then(
           (done) => {
+            if (closed) return;
             if (done.ok) options.say('got', { kind: 'pins', version: done.value });
             else log.error({ code: done.error.code }, done.error.cause);
           },
@@ -116,11 +120,17 @@ export function openOffice(options: OfficeOptions): Office {
       } else if (!retained) {
         // A retained word is old: it tells neither the time nor that anybody is there.
         const moved = options.time.hear(message.value.at);
-        if (moved) record.append({ kind: 'clock', at: moved.is, ...moved, by: 'the office' });
+        if (moved) {
+          record.append({ kind: 'clock', at: moved.is, ...moved, by: 'the office' });
+          options.sender.push();
+        }
         options.changed();
       }
     },
-    close: () => callOff(),
+    close() {
+      closed = true;
+      callOff();
+    },
   };
 }
 

@@ -8,6 +8,8 @@ export type Feed = (happening: Happening) => void;
 export interface Loop {
   readonly feed: Feed;
   readonly state: IslandState;
+  /** Nothing is heard any more. */
+  close(): void;
 }
 
 export interface LoopOptions {
@@ -58,6 +60,9 @@ export function openLoop({ begin, now, carryOut, settled, fault }: LoopOptions):
     feed,
     get state() {
       return state;
+    },
+    close() {
+      dead = true;
     },
   };
 }

@@ -221,6 +221,7 @@ export function openRun(options: RunOptions): Run {
             resolve();
           };
         });
+      loop.close();
       timers.stopAll();
       await yard?.port.close();
       yard = undefined;

@@ -1,0 +1,140 @@
+import { signValue } from '@fillwright/wire/keys';
+import { afterEach, expect, test } from 'vitest';
+import { armed, draw, hoseState, type Rig, rig } from '../test/rig.ts';
+import { CARD, SITE, world } from '../test/world.ts';
+
+let r: Rig;
+afterEach(() => r.end());
+
+async function running(fleet = world()): Promise<void> {
+  r = await rig();
+  r.office.offer(r.office.bundle(fleet, 1));
+  await r.boot();
+  await r.until('a running release', () => r.site.view().running === 1);
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+}
+
+const order = (numbers: readonly string[], id = 'stop-1', keys = r.office.keys) =>
+  signValue({ id, site: SITE, at: r.clock.now(), numbers, reason: 'lost' }, keys.privateKey);
+
+test('an urgent stop holds at once, is acknowledged, is durable, and taken once', async () => {
+  await running();
+  r.office.say('stop', order([CARD.ada]));
+  await r.until('its acknowledgement', () => r.office.got.length === 1);
+  expect(r.office.got[0]).toEqual({ kind: 'stop', id: 'stop-1' });
+  r.office.say('stop', order([CARD.ada]));
+  await r.until('it again', () => r.office.got.length === 2);
+  await r.site.stop();
+  await r.boot();
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+  r.yard.present('term', CARD.ada);
+  await r.flow('a refusal', () => r.screen() === 'refused');
+  await r.until('the refusal', () => r.journal().some((e) => e.kind === 'refused' && e.reason === 'card-stopped'));
+  expect(r.journal().filter((e) => e.kind === 'cardStopped')).toEqual([
+    expect.objectContaining({ credential: 'card-ada' }),
+  ]);
+});
+
+test('an urgent stop that the office did not sign, or for another site, is not taken', async () => {
+  await running();
+  const { newSigningKeys } = await import('@fillwright/wire/keys');
+  r.office.say('stop', order([CARD.ada], 'forged', newSigningKeys()));
+  r.office.say(
+    'stop',
+    signValue(
+      { id: 'other', site: 'elsewhere', at: r.clock.now(), numbers: [CARD.ada], reason: '' },
+      r.office.keys.privateKey,
+    ),
+  );
+  r.office.say('stop', order([CARD.bo], 'good'));
+  await r.until('the good one', () => r.office.got.length > 0);
+  expect(r.office.got).toEqual([{ kind: 'stop', id: 'good' }]);
+  await armed(r, CARD.ada);
+  expect(r.screen()).toBe('authorised');
+});
+
+test('nothing is let go before the office says that it has it, and a broker’s word is not that', async () => {
+  await running();
+  r.office.acks = false;
+  await armed(r, CARD.ada);
+  await draw(r, 'h1', 10);
+  await r.both('everything at the office', () => r.journal().some((e) => e.kind === 'ended'));
+  expect(r.site.view().unsent).toBeGreaterThan(5);
+  await r.site.stop();
+  await r.boot();
+  expect(r.site.view().unsent).toBeGreaterThan(5);
+  r.office.acks = true;
+  // The site sends again by itself, later each time.
+  await r.until('a link', () => r.site.view().link === 'up');
+  await r.both('nothing left to send', () => r.site.view().unsent === 0);
+});
+
+test('without the office from the start of the day: it decides, meters, keeps receipts, and catches up', async () => {
+  await running();
+  await r.site.stop();
+  const before = r.journal().length;
+  await r.office.away();
+  await r.boot();
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+  expect(r.site.view().link).toBe('down');
+  await armed(r, CARD.ada);
+  await draw(r, 'h1', 10);
+  await r.flow('an idle terminal', () => r.screen() === 'idle');
+  r.yard.present('term', '4242');
+  await r.flow('a refusal', () => r.screen() === 'refused');
+  expect(r.journal().length).toBe(before);
+  expect(r.site.view().unsent).toBeGreaterThan(5);
+  await r.office.back();
+  await r.both('everything at the office', () => r.site.view().unsent === 0);
+  const kinds = r
+    .journal()
+    .slice(before)
+    .map((e) => e.kind);
+  expect(kinds).toContain('ended');
+  expect(kinds).toContain('refused');
+  expect(r.office.entries.map((e) => e.seq)).toEqual(r.office.entries.map((_, i) => i + 1));
+});
+
+test('what other sites let through counts here, and the larger total holds', async () => {
+  await running();
+  const total = { site: 'uphill', holder: 'driver:ada', allowance: 'daily', date: '2026-06-10' };
+  r.office.sayAll('usage', { at: r.clock.now(), totals: [{ ...total, volume: 12 * 3_785_412, fills: 2 }] });
+  r.office.sayAll('usage', { at: r.clock.now(), totals: [{ ...total, volume: 6 * 3_785_412, fills: 1 }] });
+  r.office.say('stop', order([], 'marker'));
+  await r.until('both were heard', () => r.office.got.length === 1);
+  await r.site.stop();
+  await r.boot();
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+  await armed(r, CARD.ada);
+  expect(r.site.view().hoses[0]?.limit).toBe('3.0 gal');
+});
+
+test('cut off when the office has told no time for a quarter of an hour; allowances say what holds then', async () => {
+  await running(world((put) => put('allowances', { id: 'daily', cutOff: 'decline' })));
+  r.office.sayAll('time', { at: r.clock.now() });
+  await r.until('it is heard', () => !r.site.view().cutOff);
+  await r.run(16 * 60_000);
+  expect(r.site.view().cutOff).toBe(true);
+  r.yard.present('term', CARD.ada);
+  await r.flow('a refusal', () => r.screen() === 'refused');
+  await r.until('why', () => r.journal().some((e) => e.kind === 'refused' && e.reason === 'allowance-cut-off'));
+  r.office.sayAll('time', { at: r.clock.now() });
+  await r.until('it is heard again', () => !r.site.view().cutOff);
+  await r.flow('an idle terminal', () => r.screen() === 'idle');
+  await armed(r, CARD.ada);
+  expect(r.screen()).toBe('authorised');
+});
+
+test('the office sets a clock that is wrong, and the journal tells of it', async () => {
+  await running();
+  r.office.sayAll('time', { at: r.clock.now() + 3_600_000 });
+  await r.until('the entry', () => r.journal().some((e) => e.kind === 'clock'));
+  expect(r.journal().find((e) => e.kind === 'clock')).toMatchObject({ by: 'the office' });
+});
+
+test('the last will says that the site is gone', async () => {
+  await running();
+  await r.site.stop();
+  await r.until('the word', () => r.office.states.at(-1)?.link === 'gone');
+  await r.boot();
+});

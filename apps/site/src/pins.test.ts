@@ -1,0 +1,75 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterEach, expect, test } from 'vitest';
+import { hoseState, type Rig, rig } from '../test/rig.ts';
+import { CARD, PIN, SITE, world } from '../test/world.ts';
+import { identityIn } from './box/identity.ts';
+import { sealPins } from './practice.ts';
+
+let r: Rig;
+afterEach(() => r.end());
+
+const guarded = () => world((put) => put('sites', { id: SITE, pin: true, pinTries: 3, pinLock: 30 }));
+
+async function running(): Promise<void> {
+  r = await rig();
+  r.office.offer(r.office.bundle(guarded(), 1));
+  await r.boot();
+  await r.until('a running release', () => r.site.view().running === 1);
+  const identity = identityIn(r.dir, () => 'never');
+  if (!identity.ok) throw new Error('no keys');
+  r.office.say(
+    'pins',
+    sealPins(guarded(), identity.value.seal.publicKey, (d) => PIN[d] ?? '', 1),
+  );
+  await r.until('the PINs are here', () => r.office.got.length > 0);
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+}
+
+async function keyPin(pin: string): Promise<void> {
+  await r.flow('a PIN is asked', () => r.screen() === 'pin' || r.screen() === 'pinWrong');
+  await r.keys(pin);
+  await r.until('the PIN is compared', () => r.screen() !== 'wait');
+}
+
+test('the right PIN lets through, and no file of the box holds it', async () => {
+  await running();
+  expect(r.office.got).toContainEqual({ kind: 'pins', version: 1 });
+  r.yard.present('term', CARD.ada);
+  await keyPin('1111');
+  expect(r.screen()).toBe('pinWrong');
+  await keyPin(PIN.ada ?? '');
+  expect(r.screen()).toBe('choose');
+  for (const name of readdirSync(r.dir)) {
+    if (name !== 'bundles') expect(readFileSync(join(r.dir, name)).includes(`"${PIN.ada}"`)).toBe(false);
+  }
+});
+
+test('pulling the plug gives nobody another guess: three wrong PINs lock for half an hour, over a restart', async () => {
+  await running();
+  r.yard.present('term', CARD.ada);
+  await keyPin('1111');
+  await keyPin('2222');
+  await r.site.stop();
+  await r.boot();
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+  r.yard.present('term', CARD.ada);
+  await keyPin('3333');
+  expect(r.screen()).toBe('refused');
+  await r.flow('an idle terminal', () => r.screen() === 'idle');
+  r.yard.present('term', CARD.ada);
+  await keyPin(PIN.ada ?? '');
+  expect(r.screen()).toBe('refused');
+  await r.run(31 * 60_000);
+  r.yard.present('term', CARD.ada);
+  await keyPin(PIN.ada ?? '');
+  expect(r.screen()).toBe('choose');
+});
+
+test('an attempt is journalled before it is compared, and every attempt has its outcome', async () => {
+  await running();
+  r.yard.present('term', CARD.bo);
+  await keyPin('1111');
+  await r.until('both at the office', () => r.journal().filter((e) => e.kind === 'pin').length === 2);
+  expect(r.journal().flatMap((e) => (e.kind === 'pin' ? [e.step] : []))).toEqual(['attempt', 'wrong']);
+});
