@@ -19,8 +19,8 @@ export interface GridHeadProps {
 export function GridHead({ columns, first, last, gap, width, sorting, onSort, filters, onFilter }: GridHeadProps) {
   const shown = [0];
   for (let c = Math.max(1, first); c <= last; c++) shown.push(c);
-  const place = (c: number, column: Column) => ({
-    className: `grid-headcell${c === 0 ? ' pinned' : ''}`,
+  const place = (c: number, column: Column, more = '') => ({
+    className: `grid-headcell${c === 0 ? ' pinned' : ''}${more}`,
     style: { width: column.width, marginLeft: c === shown[1] ? gap : undefined },
   });
   return (
@@ -52,7 +52,7 @@ export function GridHead({ columns, first, last, gap, width, sorting, onSort, fi
           );
         })}
       </div>
-      <div role="row" aria-rowindex={2} className="grid-headrow">
+      <div role="row" aria-rowindex={2} className="grid-headrow grid-filters">
         <div role="gridcell" aria-colindex={1} className="grid-corner">
           <span className="unseen">Filters</span>
         </div>
@@ -61,7 +61,7 @@ export function GridHead({ columns, first, last, gap, width, sorting, onSort, fi
           if (!column) return null;
           const name = column.field.name;
           return (
-            <div key={name} role="gridcell" aria-colindex={c + 2} {...place(c, column)}>
+            <div key={name} role="gridcell" aria-colindex={c + 2} {...place(c, column, ' filter')}>
               <input
                 type="search"
                 aria-label={`Filter ${column.label}`}

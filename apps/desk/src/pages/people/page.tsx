@@ -4,6 +4,7 @@ import { ago, useAsk, useDo, useMay, useMe, useNow } from '../../data/index.ts';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { NewAccount } from './new-account.tsx';
 import { ROLES } from './roles.ts';
+import '../../field/field.css';
 import './people.css';
 
 export default function PeoplePage() {
@@ -34,7 +35,7 @@ export default function PeoplePage() {
       {accounts.error && <ProblemNote problem={accounts.error.problem} />}
       {accounts.data && (
         <section className="panel">
-          <table className="table" aria-label="Accounts">
+          <table className="table people-table" aria-label="Accounts">
             <thead>
               <tr>
                 <th>Name</th>
