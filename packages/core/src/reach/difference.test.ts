@@ -1,0 +1,118 @@
+import { compile, decide, NO_USAGE, type Policy } from '@fillwright/core/decide';
+import { type AnyRow, type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
+import { Book, type Difference, differenceOf, reachTable } from '@fillwright/core/reach';
+import type { ZoneTable } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { plausibleAnswers, seeded, smallWorld } from '../../test/small-world.ts';
+
+const FLEETS = Number(process.env.FILLWRIGHT_REACH_FLEETS ?? 120);
+const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
+const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
+const DAYS = 4;
+/** The small worlds' windows begin and end on half hours. */
+const STEP = 30;
+
+/** The fleet with some rows taken from another world, some gone. */
+function changed(fleet: Fleet, other: Fleet, random: () => number): Fleet {
+  const next: Record<string, unknown> = { ...fleet };
+  for (const table of TABLE_NAMES) {
+    const rows = new Map<string, AnyRow>(rowsOf(fleet, table));
+    for (const id of [...rows.keys()]) {
+      const row = rowsOf(other, table).get(id);
+      if (row && random() < 0.25) rows.set(id, row);
+      else if (random() < 0.04) rows.delete(id);
+    }
+    next[table] = rows;
+  }
+  return next as unknown as Fleet;
+}
+
+/** What a pair may draw at a point, by trying every way of presenting it. */
+function bruteAccess(policy: Policy, fleet: Fleet) {
+  const ways = new Map<string, string[][]>();
+  const cards = [...policy.cards].filter(([, card]) => card !== null);
+  for (const [a] of cards) {
+    for (const [b] of cards) {
+      const [x, y] = [policy.cards.get(a), policy.cards.get(b)];
+      if (!x || !y) continue;
+      const drivers = new Set([x.driverId, y.driverId].filter((id) => id !== null));
+      const vehicles = new Set([x.vehicleId, y.vehicleId].filter((id) => id !== null));
+      if (drivers.size > 1 || vehicles.size > 1) continue;
+      const key = `${[...drivers][0] ?? ''} ${[...vehicles][0] ?? ''}`;
+      ways.set(key, [...(ways.get(key) ?? []), a === b ? [a] : [a, b]]);
+    }
+  }
+  const answers = plausibleAnswers(fleet);
+  return (pair: string, hose: string, site: string, at: number): number => {
+    let most = 0;
+    for (const credentials of ways.get(pair) ?? []) {
+      const d = decide(policy, { site, hose, at, credentials, pin: 'right', answers }, NO_USAGE);
+      if (d.approved) most = Math.max(most, d.limit);
+    }
+    return most;
+  };
+}
+
+function run(before: Fleet, after: Fleet): { difference: Difference; old: Policy; next: Policy } {
+  const book = new Book();
+  const old = compile(before, () => UTC);
+  const next = compile(after, () => UTC);
+  const horizon = [FIRST, FIRST + DAYS - 1] as const;
+  const steps = differenceOf(reachTable(old, horizon, book), reachTable(next, horizon, book));
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return { difference: step.value, old, next };
+  }
+}
+
+describe('difference', () => {
+  it('equals brute force over every point, and every witness is confirmed by decide on both sides', () => {
+    let groups = 0;
+    for (let seed = 1; seed <= FLEETS; seed++) {
+      const before = smallWorld(seed).fleet;
+      const after = changed(before, smallWorld(seed + 50_000).fleet, seeded(seed));
+      const { difference, old, next } = run(before, after);
+      const [was, is] = [bruteAccess(old, before), bruteAccess(next, after)];
+      const want = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
+      const drivers = ['', ...new Set([...before.drivers.keys(), ...after.drivers.keys()])];
+      const vehicles = ['', ...new Set([...before.vehicles.keys(), ...after.vehicles.keys()])];
+      for (const hose of new Set([...before.hoses.keys(), ...after.hoses.keys()])) {
+        const [siteBefore, siteAfter] = [before.hoses.get(hose)?.site ?? '', after.hoses.get(hose)?.site ?? ''];
+        for (const d of drivers) {
+          for (const v of vehicles) {
+            for (let day = FIRST; day < FIRST + DAYS; day++) {
+              for (let minute = 0; minute < 1440; minute += STEP) {
+                const at = (day * 1440 + minute) * 60_000;
+                const x = was(`${d} ${v}`, hose, siteBefore, at);
+                const y = is(`${d} ${v}`, hose, siteAfter, at);
+                if (x === y) continue;
+                want[x === 0 ? 'gained' : y === 0 ? 'lost' : y > x ? 'raised' : 'lowered'] += BigInt(STEP);
+              }
+            }
+          }
+        }
+      }
+      expect(difference.points, `seed ${seed}`).toEqual(want);
+      expect(difference.groups.reduce((n, g) => n + g.points, 0n)).toBe(
+        Object.values(want).reduce((n, p) => n + p, 0n),
+      );
+      for (const g of difference.groups) {
+        groups++;
+        const { witness: w } = g;
+        const at = (w.day * 1440 + w.minute) * 60_000;
+        const pair = `${w.driver ?? ''} ${w.vehicle ?? ''}`;
+        const told = `seed ${seed} ${g.kind} ${JSON.stringify(w)}`;
+        expect(was(pair, w.hose, before.hoses.get(w.hose)?.site ?? '', at), told).toBe(w.before);
+        expect(is(pair, w.hose, after.hoses.get(w.hose)?.site ?? '', at), told).toBe(w.after);
+      }
+    }
+    expect(groups).toBeGreaterThan(FLEETS / 4);
+  });
+
+  it('finds nothing between a fleet and itself', () => {
+    for (let seed = 1; seed <= 50; seed++) {
+      const { fleet } = smallWorld(seed);
+      expect(run(fleet, fleet).difference.groups).toEqual([]);
+    }
+  });
+});
