@@ -38,7 +38,6 @@ export class Box {
       'site',
       '--data',
       this.folder,
-      '--simulated',
       '--port',
       '0',
       '--pace',

@@ -40,7 +40,7 @@ export function openStage(): Stage {
         program: process.execPath,
         args: ['--import', 'tsx', MAIN, ...args],
         cwd: ROOT,
-        env: { FILLWRIGHT_HOME: join(top, 'home'), FILLWRIGHT_LOG: 'info', ...env },
+        env: { FILLWRIGHT_HOME: join(top, 'home'), FILLWRIGHT_LOG: 'warn', ...env },
       }),
     office: (folder) => void offices.add(folder),
     tails: (lines = 25) =>
