@@ -1,6 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { TankBook } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
+import { useEffect, useRef } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
@@ -160,8 +161,10 @@ function Book({ book, fleet }: { book: TankBook; fleet: Fleet }) {
   const may = useMay('technician');
   const moves = useAsk('tankMoves', { params: { tank: book.tank }, query: { limit: 200 } });
   const zone = fleet.sites.get(book.site)?.zone ?? 'UTC';
+  const place = useRef<HTMLElement>(null);
+  useEffect(() => place.current?.scrollIntoView({ block: 'nearest' }), []);
   return (
-    <section className="panel stack" aria-label={`Book of ${book.name}`}>
+    <section ref={place} className="panel stack" aria-label={`Book of ${book.name}`}>
       <h2>
         Book of {book.name}, {nameOf(fleet, 'sites', book.site)}
       </h2>
