@@ -84,7 +84,7 @@ test('an older bundle is never taken, whoever sends it', async () => {
   expect(r.journal().every((e) => e.kind !== 'revision' || e.to === 6)).toBe(true);
 });
 
-test('a new bundle waits while a hose is busy, also over a restart, and runs when the yard is quiet', async () => {
+test('a new bundle waits while a hose is busy, and runs when the yard is quiet', async () => {
   await running();
   await armed(r, CARD.ada);
   r.yard.lift('h1');
@@ -95,6 +95,22 @@ test('a new bundle waits while a hose is busy, also over a restart, and runs whe
   await draw(r, 'h1', 3);
   expect(r.site.view().running).toBe(6);
   expect(r.site.view().waiting).toBeNull();
+});
+
+test('a bundle that waits when the box is stopped runs when it starts, also without the office', async () => {
+  await running();
+  await armed(r, CARD.ada);
+  r.yard.lift('h1');
+  await r.run(500);
+  r.office.offer(r.office.bundle(richer(), 6));
+  await r.until('a waiting release', () => r.site.view().waiting === 6);
+  const stopping = r.site.stop();
+  await r.run(8_000);
+  await stopping;
+  await r.office.away();
+  await r.boot();
+  await r.run(1_000);
+  expect(r.site.view().running).toBe(6);
 });
 
 test('a bundle under which the box falls over again and again is left for the last good one, for good', async () => {

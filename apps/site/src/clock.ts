@@ -34,3 +34,24 @@ export function every(clock: Clock, ms: number, call: () => void): () => void {
   });
   return () => off();
 }
+
+/** The world's time of a clock that runs at another pace: what waits for an office or a network waits by it. */
+export const worldClock = (clock: Clock): Clock => ({
+  pace: 1,
+  now: clock.now,
+  monotonic: () => clock.monotonic() / clock.pace,
+  after: (ms, call) => clock.after(ms * clock.pace, call),
+});
+
+/** The same clock, whose calls report what they throw. */
+export const guarded = (clock: Clock, fault: (error: unknown) => void): Clock => ({
+  ...clock,
+  after: (ms, call) =>
+    clock.after(ms, () => {
+      try {
+        call();
+      } catch (error) {
+        fault(error);
+      }
+    }),
+});

@@ -1,10 +1,23 @@
 import { cpSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { Entry } from '@fillwright/core/island';
+import { openJournal } from '@fillwright/journal';
 import { afterEach, expect, test } from 'vitest';
 import { armed, draw, hoseState, type Rig, rig } from '../test/rig.ts';
 import { CARD, world } from '../test/world.ts';
+import { identityIn } from './box/identity.ts';
 import { startSite } from './site.ts';
+
+function journalOf(folder: string): Entry[] {
+  const identity = identityIn(folder, () => 'never');
+  if (!identity.ok) throw new Error('no keys');
+  const opened = openJournal({ path: join(folder, 'journal.db'), box: identity.value.box, newEpoch: () => 'never' });
+  if (!opened.ok) throw new Error(opened.error.cause);
+  const entries = opened.value.entries(1, opened.value.last());
+  opened.value.close();
+  return entries.map((e) => JSON.parse(Buffer.from(e.payload).toString('utf8')) as Entry);
+}
 
 let r: Rig;
 afterEach(() => r.end());
@@ -51,6 +64,13 @@ test('power lost in mid-fill: the fill is ended with its last durable count, and
   const stoppingAgain = r.site.stop();
   await r.run(5_000);
   await stoppingAgain;
+  const entries = journalOf(cut);
+  const ends = entries.flatMap((e) => (e.kind === 'ended' ? [e] : []));
+  const last = entries.findLast((e) => e.kind === 'checkpoint' && e.fill === ends[0]?.fill);
+  expect(ends[0]).toMatchObject({ reason: 'powerLoss', pulses: (last as { pulses: number }).pulses });
+  expect(ends[0]?.ul).toBeGreaterThan(3_785_412);
+  // What flowed after the last durable count is told by an alarm, so that no pulse is lost.
+  expect(entries).toContainEqual(expect.objectContaining({ kind: 'alarm', alarm: 'pulsesWhileOff', hose: 'h1' }));
   rmSync(cut, { recursive: true });
 });
 

@@ -8,7 +8,7 @@ import { identityIn, type Membership, membershipIn } from './box/identity.ts';
 import { type Checked, checkBundle, type Expected } from './bundles/check.ts';
 import { confirmed, fellBack, startedAgain, switched, worthless } from './bundles/shelf.ts';
 import { openBundles } from './bundles/store.ts';
-import { type Clock, every, realClock } from './clock.ts';
+import { type Clock, every, guarded, realClock, worldClock } from './clock.ts';
 import { openRecord } from './facts/record.ts';
 import { openSender } from './link/sender.ts';
 import { openWire, type Wire } from './link/wire.ts';
@@ -61,7 +61,9 @@ const TIDY_MS = 10 * 60_000;
  * box, FW-602 it is damaged, FW-903 the folder, FW-901 the port.
  */
 export async function startSite(options: SiteOptions): Promise<Result<RunningSite, Problem>> {
-  const { dataDir, clock = realClock(), random = Math.random, randomId = randomUUID } = options;
+  const { dataDir, random = Math.random, randomId = randomUUID } = options;
+  const clock = guarded(options.clock ?? realClock(), (error) => fault(error));
+  const world = worldClock(clock);
   const log = options.log ?? pino({ name: 'site' });
   const practice = options.practice ?? false;
   const identity = identityIn(dataDir, randomId);
@@ -71,6 +73,16 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   if (!joined.value) return err(problem('FW-606', { at: { in: dataDir } }));
   const membership = joined.value;
 
+  /** In doubt, every hose is closed first. */
+  function fault(error: unknown): void {
+    run?.halt();
+    log.fatal(
+      { error: error instanceof Error ? error.stack : String(error) },
+      'a fault of the program; every hose is closed',
+    );
+    if (!options.fault) throw error;
+    options.fault(error);
+  }
   let policy: Policy | undefined;
   let checked: Checked | undefined;
   let run: Run | undefined;
@@ -124,8 +136,13 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     version: VERSION,
     island: run?.state,
   });
-  const sender = openSender({ journal: record.journal, clock, random, say: (m) => wire?.say('entries', m) ?? false });
-  const reporter = openReporter(clock, facts, (state) => wire?.say('state', state) ?? false);
+  const sender = openSender({
+    journal: record.journal,
+    clock: world,
+    random,
+    say: (m) => wire?.say('entries', m) ?? false,
+  });
+  const reporter = openReporter(world, facts, (state) => wire?.say('state', state) ?? false);
   const changed = () => {
     reporter.changed();
     page?.changed();
@@ -141,7 +158,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     pins,
     sender,
     time,
-    clock,
+    clock: world,
     random,
     log,
     say: (kind, value) => wire?.say(kind, value) ?? false,
@@ -180,7 +197,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     if (store.shelf().trialStarts === null) return;
     confirmAt = record.journal.last();
     const { revision } = checked?.bundle ?? {};
-    clock.after(HEALTHY_MS, () => {
+    world.after(HEALTHY_MS, () => {
       if (!stopped && store.shelf().running === revision) confirm();
     });
   };
@@ -218,14 +235,6 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     onTrial();
     reporter.now();
   };
-  const fault = (error: unknown) => {
-    log.fatal(
-      { error: error instanceof Error ? error.stack : String(error) },
-      'a fault of the program; every hose is closed',
-    );
-    if (options.fault) options.fault(error);
-    else throw error;
-  };
 
   const fromShelf = (revision: number | null): Checked | undefined => {
     const text = revision === null ? undefined : store.get(revision);
@@ -256,7 +265,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   const served = await openPage({
     port: options.port ?? 0,
     host: options.host ?? '127.0.0.1',
-    clock,
+    clock: world,
     view,
     run: () => run,
   });
@@ -281,11 +290,17 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     wire = openWire({
       membership,
       box: identity.value.box,
-      clock,
+      clock: world,
       random,
       log,
       will: () => stateOf(facts(), 'gone'),
-      heard: office.hear,
+      heard: (message, retained) => {
+        try {
+          office.hear(message, retained);
+        } catch (error) {
+          fault(error);
+        }
+      },
       up: () => {
         sender.relinked();
         reporter.now();
@@ -294,12 +309,12 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
       down: () => page?.changed(),
     });
   const offs = [
-    every(clock, REOPEN_MS, () => {
+    every(world, REOPEN_MS, () => {
       if (record.journal.refusal?.code !== 'FW-601') return;
       if (record.reopen()) run?.reconcile();
       changed();
     }),
-    every(clock, TIDY_MS, () => {
+    every(world, TIDY_MS, () => {
       const days = Object.values(run?.state.plan.terminals ?? {}).map((t) => t.receiptDays);
       record.tidy(Math.max(1, ...days) + 1);
     }),

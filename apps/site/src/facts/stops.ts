@@ -7,6 +7,8 @@ const shape = z.array(z.strictObject({ number: z.string(), order: z.string(), at
 export type Stopped = Readonly<z.infer<typeof shape>[number]>;
 
 const KEY = 'stops';
+/** A release that was being made when the order went out may not have it. */
+const MARGIN_MS = 2_000;
 
 export class Stops {
   #list: readonly Stopped[] = [];
@@ -31,7 +33,7 @@ export class Stops {
 
   /** A bundle that was issued after an order knows of it: from then on the roster says whether the card is stopped. */
   under(issuedAt: number): Absorbed | undefined {
-    const left = this.#list.filter((s) => s.at >= issuedAt);
+    const left = this.#list.filter((s) => s.at > issuedAt - MARGIN_MS);
     return left.length === this.#list.length ? undefined : this.#become(left);
   }
 

@@ -56,7 +56,7 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
     get cutOff() {
       if (alone) return false;
       heardAt ??= clock.monotonic() - Math.max(0, own.now() - record.heardAt);
-      return clock.monotonic() - heardAt > cutOffAfterMs;
+      return (clock.monotonic() - heardAt) / clock.pace > cutOffAfterMs;
     },
   };
 }

@@ -1,4 +1,4 @@
-import { err, ok, type Problem, type Result } from '@fillwright/core/errors';
+import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import type { Journal } from '@fillwright/journal';
 import type { PinsMessage } from '@fillwright/wire';
 import { unseal } from '@fillwright/wire/keys';
@@ -32,8 +32,9 @@ export function pinKeeper({ identity, journal, tries, rule }: PinKeeperOptions):
     if (message.version <= here) return ok(here);
     for (const { driver, sealed } of message.pins) {
       const pin = sealed === null ? null : unseal(sealed, identity.seal.privateKey);
-      // Sealed to another box: what is here stays, and the office hears nothing, so that it sends again.
-      if (pin === undefined) continue;
+      // What is here stays, and the office hears nothing, so that it sends again.
+      if (pin === undefined)
+        return err(problem('FW-607', { cause: 'A PIN was sealed to another box.', at: { row: driver } }));
       const verifier = pin === null ? undefined : await makeVerifier(identity.pinSecret, driver, pin);
       const kept = journal.set(keyOf(driver), verifier);
       if (!kept.ok) return err(kept.error);

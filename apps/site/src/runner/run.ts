@@ -75,6 +75,8 @@ export interface Run {
   take(next: Checked, why: string): void;
   /** The journal was opened anew: what it holds and no hose runs has ended. */
   reconcile(): void;
+  /** Closes every hose at once and hears nothing more. */
+  halt(): void;
   stop(): Promise<void>;
 }
 
@@ -133,11 +135,7 @@ export function openRun(options: RunOptions): Run {
       planTaken: (revision) => log.info({ revision }, 'runs'),
     }),
     settled,
-    fault: (error) => {
-      yard?.port.close();
-      timers.stopAll();
-      options.fault(error);
-    },
+    fault: options.fault,
   });
 
   for (const [id, s] of Object.entries(loop.state.sessions)) {
@@ -208,6 +206,11 @@ export function openRun(options: RunOptions): Run {
       const running = new Set(Object.values(loop.state.hoses).map((h) => h.fill?.id));
       for (const end of interrupted(record, site, clock.now()))
         if (!running.has(end.fill)) record.append({ ...end, reason: 'journal' });
+    },
+    halt() {
+      loop.close();
+      timers.stopAll();
+      yard?.port.close();
     },
     async stop() {
       stopping = true;
