@@ -1,14 +1,11 @@
+import './without-eval.ts';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
-import { z } from 'zod';
 import { App } from './app.tsx';
 import './look/tokens.css';
 import './look/base.css';
 import './look/parts.css';
 import './shell/shell.css';
-
-// The hub's page allows no code that is made from text, so zod need not try.
-z.config({ jitless: true });
 
 const place = document.getElementById('desk');
 if (!place) throw new Error('the page has no place for the desk');

@@ -239,7 +239,8 @@ export function Grid({ table, leaveOut, onOpen, openId, lookAt }: GridProps) {
         ? `${TABLES[table].one} ${nameOf(fleet, table, order[rect.top] ?? '')}`
         : `${edits.length} ${TABLES[table].many}`;
     make({ edits, notTaken: [] }, `Removed ${what}`);
-    setSelection(START);
+    go({ row: Math.max(0, Math.min(rect.top, order.length - edits.length - 1)), column: rect.left });
+    scroll.current?.focus();
   };
   const find = (text: string) => {
     const from = selection.at;
