@@ -64,7 +64,7 @@ export function Drawing({ fleet, site, findings, levels, chosen, onChoose }: Dra
       <svg
         className="sheet-drawing"
         viewBox={`0 0 ${drawn.width} ${drawn.height}`}
-        style={{ minWidth: Math.round(drawn.width * 0.72), maxWidth: Math.round(drawn.width * 1.25) }}
+        style={{ minWidth: Math.round(drawn.width * 0.66), maxWidth: Math.round(drawn.width * 1.25) }}
         {...AS_GROUP}
         aria-label={`Sheet of ${fleet.sites.get(site)?.name ?? site}; arrow keys move, Enter opens a part`}
       >

@@ -162,13 +162,12 @@ function spread(stands: readonly Stand[], width: number): number[] {
     lefts.push(left);
     x = left + widthOf(s) + TANK.gap;
   }
-  // A crowd pushed to the right moves back as one, as far as the margin and its neighbour to the left let it.
+  // A crowd pushed to the right moves back to the left, one against the other, as far as the row needs it.
+  const needed = stands.reduce((sum, s) => sum + widthOf(s) + TANK.gap, MARGIN) - TANK.gap;
+  let limit = Math.max(width - MARGIN, needed);
   for (let i = stands.length - 1; i >= 0; i--) {
-    const limit = i + 1 < lefts.length ? (lefts[i + 1] as number) - TANK.gap : Math.max(width - MARGIN, x - TANK.gap);
-    const stand = stands[i] as Stand;
-    const most = limit - widthOf(stand);
-    const wish = stand.wish === Number.MAX_SAFE_INTEGER ? (lefts[i] as number) : stand.wish - widthOf(stand) / 2;
-    lefts[i] = Math.min(most, Math.max(lefts[i] as number, wish));
+    lefts[i] = Math.min(lefts[i] as number, limit - widthOf(stands[i] as Stand));
+    limit = (lefts[i] as number) - TANK.gap;
   }
   return lefts.map((l) => Math.round(l));
 }
