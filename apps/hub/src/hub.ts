@@ -94,7 +94,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   const migrated = await migrate(place);
   if (!migrated.ok) return migrated;
   if (migrated.value > 0) log.info(`applied ${migrated.value} migrations`);
-  const db = openDatabase(place, (e) => log.warn(e, 'a database connection was lost'));
+  const db = openDatabase(place, (e) => log.warn(`a database connection was lost: ${e.message}`));
   stops.push(() => db.stop());
 
   const desks = openDesks();

@@ -55,20 +55,25 @@ export async function storeEntries(
   );
 
   const tanks = new Set<string>();
-  const fills = new Set<string>();
+  const fills = new Map<string, number[]>();
+  const unstorable: number[] = [];
   let refusals = 0;
   for (const { entry, fact, fill } of read) {
     if (!fact || !fresh.has(entry.seq)) continue;
-    if (fill !== null) fills.add(fill);
+    if (fill !== null) fills.set(fill, [...(fills.get(fill) ?? []), entry.seq]);
     if (fact.kind === 'refused') refusals++;
-    const tank = await storeFact(tx, { fleet, site, epoch, seq: entry.seq }, fact);
-    if (tank !== undefined) tanks.add(tank);
+    const done = await attempt(tx, async () => storeFact(tx, { fleet, site, epoch, seq: entry.seq }, fact));
+    if (done.why !== undefined) unstorable.push(...(await putAside(tx, fleet, site, epoch, [entry.seq], done.why)));
+    else if (done.value !== undefined) tanks.add(done.value);
   }
   const usage: UsageTotal[] = [];
-  for (const id of fills) {
-    const done = await storeFill(tx, released, fleet, site, id);
-    usage.push(...done.usage);
-    for (const tank of done.tanks) tanks.add(tank);
+  for (const [id, seqs] of fills) {
+    const done = await attempt(tx, () => storeFill(tx, released, fleet, site, id));
+    if (done.why !== undefined) unstorable.push(...(await putAside(tx, fleet, site, epoch, seqs, done.why)));
+    else {
+      usage.push(...done.value.usage);
+      for (const tank of done.value.tanks) tanks.add(tank);
+    }
   }
   const upTo = await contiguous(tx, fleet, site, epoch, mark?.up_to ?? 0);
   const top = read.reduce((most, r) => Math.max(most, r.entry.seq), mark?.top ?? 0);
@@ -79,8 +84,44 @@ export async function storeEntries(
     upTo,
     top,
   ]);
-  const setAside = [...read.filter((r) => r.why !== null).map((r) => r.entry.seq), ...clashing];
-  return { upTo, setAside, fills: [...fills], refusals, tanks, usage };
+  const setAside = [...read.filter((r) => r.why !== null).map((r) => r.entry.seq), ...clashing, ...unstorable];
+  return { upTo, setAside, fills: [...fills.keys()], refusals, tanks, usage };
+}
+
+/**
+ * Does the work, or none of it where the data itself cannot be stored (SQLSTATE classes 22 and 23, or a number out of range): one such
+ * entry must not keep all that follow it from being acknowledged.
+ */
+async function attempt<T>(
+  tx: Tx,
+  work: () => Promise<T>,
+): Promise<{ value: T; why?: undefined } | { value?: undefined; why: string }> {
+  await tx.rows('savepoint entry');
+  try {
+    const value = await work();
+    await tx.rows('release savepoint entry');
+    return { value };
+  } catch (cause) {
+    const code = String((cause as { code?: unknown }).code ?? '');
+    if (!/^2[23]/.test(code) && !(cause instanceof RangeError)) throw cause;
+    await tx.rows('rollback to savepoint entry');
+    return { why: `It cannot be stored: ${(cause as Error).message}`.slice(0, 500) };
+  }
+}
+
+async function putAside(
+  tx: Tx,
+  fleet: string,
+  site: string,
+  epoch: string,
+  seqs: readonly number[],
+  why: string,
+): Promise<readonly number[]> {
+  await tx.rows(
+    'update entry set aside = $5 where fleet = $1 and site = $2 and epoch = $3 and seq = any($4::bigint[])',
+    [fleet, site, epoch, seqs, why],
+  );
+  return seqs;
 }
 
 function readEntry(site: string, epoch: string, entry: WireEntry): Read {

@@ -87,7 +87,6 @@ create table fill (
   state text not null check (state in ('open', 'ended', 'interrupted')),
   stop_reason text,
   armed_at bigint,
-  pulses_per_unit bigint not null,
   curve jsonb not null default '[]',
   answers jsonb not null,
   decision jsonb not null,
