@@ -25,7 +25,7 @@ export function FieldInput(props: FieldInputProps) {
   const said = noteOf(field, fleet);
   const own = field.kind === 'flag';
   return (
-    <div className={`field kind-${field.kind}`}>
+    <div className={`field kind-${field.kind}${isLong(field) ? ' long' : ''}`}>
       {!own && (
         <span className="field-label" aria-hidden="true">
           {label}
@@ -40,6 +40,9 @@ export function FieldInput(props: FieldInputProps) {
     </div>
   );
 }
+
+/** Choices in long words need the whole width of a narrow panel. */
+const isLong = (field: Field): boolean => Object.values(field.choices ?? {}).some((words) => words.length > 18);
 
 /** 'As painted on the island.' 'Starts at 15 s. Fifteen seconds a question: common practice, no source.' */
 export function noteOf(field: Field, fleet: Fleet): string {

@@ -1,4 +1,3 @@
-import './without-eval.ts';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './app.tsx';
