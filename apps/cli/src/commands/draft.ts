@@ -34,8 +34,8 @@ export const findings = command('findings', 'check the draft or a release; exit 
   });
 
 export const bench = command('bench', 'try a fill without fuel; exit code 3 where it is declined')
-  .requiredOption('--site <id>')
-  .requiredOption('--hose <id>')
+  .requiredOption('--site <id>', 'where')
+  .requiredOption('--hose <id>', 'which hose is wanted')
   .requiredOption('--card <number...>', 'one or two credential numbers')
   .option('--pin <state>', 'right, wrong, locked, notSet or notAsked', 'right')
   .option('--answer <question=text...>', 'answers to questions')
@@ -128,7 +128,7 @@ export const sites = command('sites', 'each site: wanted, delivered and running 
 
 export const stopCard = command('stop-card', 'stop a credential at every site now')
   .argument('<credential id>')
-  .requiredOption('--reason <text>')
+  .requiredOption('--reason <text>', 'why: lost, stolen, left the fleet ...')
   .action(async (id: string, options: Common & { reason: string }) => {
     const out = outputOf(options);
     const stop = must(

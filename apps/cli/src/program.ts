@@ -1,0 +1,39 @@
+import { Command } from 'commander';
+import { demo } from './commands/demo.ts';
+import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
+import { exportBook, importBook, ledger, template } from './commands/files.ts';
+import { signIn, signOut } from './commands/session.ts';
+import { site } from './commands/site.ts';
+import { start } from './commands/start.ts';
+import { EXIT } from './exit.ts';
+
+/** `fillwright`: the same capabilities as the desk, from a shell. */
+export function program(): Command {
+  const p = new Command('fillwright')
+    .description('Brings unattended fleet-fuelling sites into service and keeps them right.')
+    .version('0.1.0')
+    .addHelpText(
+      'after',
+      `\nExit codes: ${EXIT.done} done · ${EXIT.failed} failed · ${EXIT.usage} wrong command line · ${EXIT.look} done, but something wants a look · ${EXIT.access} not signed in or not allowed · ${EXIT.unreachable} no office answers`,
+    );
+  for (const c of [
+    start,
+    demo,
+    site,
+    signIn,
+    signOut,
+    importBook,
+    exportBook,
+    template,
+    findings,
+    bench,
+    release,
+    sites,
+    ledger,
+    stopCard,
+    joinCode,
+  ]) {
+    p.addCommand(c.exitOverride());
+  }
+  return p.exitOverride();
+}
