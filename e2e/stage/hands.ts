@@ -26,23 +26,16 @@ export async function nextDeed(box: Box, view: SiteView, driver: number, hose: s
 /** Waits until a hose flows and has given so many litres, working towards it; answers with all that flow. */
 export function flowing(box: Box, driver: number, hose: string, litres: number): Promise<HoseView[]> {
   let last = '';
+  let looked = 0;
   return box.until(`a hose has given ${litres} l and flows`, async (view) => {
     const flows = view.hoses.filter((h) => h.lamp === 'flowing');
     if (flows.some((h) => litresOf(h.quantity) >= litres)) return flows;
-    // One deed a state: a card that is presented twice is two cards.
+    if (flows.length > 0) return undefined;
+    // One deed for what is seen, and again where it led to nothing: a card that is presented twice is two cards.
     const seen = JSON.stringify([view.terminals.map((t) => t.screen), view.hoses.map((h) => [h.state, h.nozzleOut])]);
-    if (seen === last && flows.length > 0) return undefined;
+    if (seen === last && ++looked % 20 !== 0) return undefined;
     last = seen;
-    if (flows.length === 0) await nextDeed(box, view, driver, hose);
+    await nextDeed(box, view, driver, hose);
     return undefined;
-  });
-}
-
-/** Waits until no hose is busy, hanging up what hangs out. */
-export function quiet(box: Box): Promise<true> {
-  return box.until('no hose is busy', async (view) => {
-    for (const h of view.hoses.filter((h) => h.nozzleOut && h.lamp !== 'flowing' && h.lamp !== 'ready'))
-      await box.act({ do: 'hang', hose: h.id });
-    return view.hoses.length > 0 && view.hoses.every((h) => h.state === 'idle') ? (true as const) : undefined;
   });
 }

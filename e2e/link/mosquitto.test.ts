@@ -1,0 +1,4 @@
+import { MOSQUITTO } from '../stage/broker.ts';
+import { theLineHolds } from './line.ts';
+
+theLineHolds(MOSQUITTO);

@@ -1,0 +1,4 @@
+import { NATS } from '../stage/broker.ts';
+import { theLineHolds } from './line.ts';
+
+theLineHolds(NATS);
