@@ -9,6 +9,7 @@ import type { App } from './app.ts';
 import { openDrafts } from './draft/drafts.ts';
 import { openShelf } from './imports/shelf.ts';
 import { type Broker, boxUser, startBroker } from './link/broker.ts';
+import { keepPort, keptPort } from './link/broker-port.ts';
 import { type Line, openLine } from './link/line.ts';
 import { type Link, openLink } from './link/link.ts';
 import { allGone } from './link/state.ts';
@@ -31,7 +32,7 @@ export interface HubOptions {
   readonly schema?: string | undefined;
   /** A broker of one's own; without it the hub brings one. */
   readonly mqttUrl?: string | undefined;
-  /** Of the hub's own broker; 0 takes any free one. */
+  /** Of the hub's own broker; 0 takes any free one, nothing the one of the last start in this folder. */
   readonly mqttPort?: number | undefined;
   /** The broker as boxes reach it, where that is another address than the hub's own. */
   readonly mqttPublicUrl?: string | undefined;
@@ -99,7 +100,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
 
   const desks = openDesks();
   const link: { value?: Link; line?: Line } = {};
-  const broker = options.mqttUrl === undefined ? await ownBroker(options, db, link) : undefined;
+  const broker = options.mqttUrl === undefined ? await ownBroker(options, folder.value, db, link) : undefined;
   if (broker && !broker.ok) return broker;
   if (broker) stops.push(() => broker.value.stop());
   const mqttUrl = options.mqttUrl ?? `mqtt://${reachable(options.host)}:${broker?.value.port}`;
@@ -161,15 +162,22 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   return ok({ url: `http://${bracketed(options.host)}:${port}`, mqttUrl: app.mqttUrl });
 }
 
-function ownBroker(options: HubOptions, db: Database, link: { value?: Link }): Promise<Result<Broker, Problem>> {
-  return startBroker({
+async function ownBroker(
+  options: HubOptions,
+  folder: string,
+  db: Database,
+  link: { value?: Link },
+): Promise<Result<Broker, Problem>> {
+  const broker = await startBroker({
     host: options.host,
-    port: options.mqttPort ?? 0,
+    port: options.mqttPort ?? keptPort(folder),
     db,
     log: options.log,
     secret: randomBytes(24).toString('base64url'),
     came: (fleet, site) => link.value?.came(fleet, site),
   });
+  if (broker.ok) keepPort(folder, broker.value.port);
+  return broker;
 }
 
 const bracketed = (host: string): string => (host.includes(':') ? `[${host}]` : host);

@@ -84,7 +84,8 @@ export async function storeEntries(
     upTo,
     top,
   ]);
-  const setAside = [...read.filter((r) => r.why !== null).map((r) => r.entry.seq), ...clashing, ...unstorable];
+  const misread = read.filter((r) => r.why !== null).map((r) => r.entry.seq);
+  const setAside = [...new Set([...misread, ...clashing, ...unstorable])].sort((a, b) => a - b);
   return { upTo, setAside, fills: [...fills.keys()], refusals, tanks, usage };
 }
 
