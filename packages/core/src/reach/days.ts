@@ -69,3 +69,61 @@ export function weekdayCounts(days: Days): number[] {
   }
   return counts;
 }
+
+/** Days by number, each different set once, with what is worked out of two of them kept. */
+export class DayBook {
+  readonly sets: Days[] = [];
+  private readonly numbers = new Map<string, number>();
+  private readonly kept = new Map<number, number>();
+  private readonly weekdays: (readonly number[] | undefined)[] = [];
+
+  keep(days: Days): number {
+    const key = days.join();
+    let n = this.numbers.get(key);
+    if (n === undefined) {
+      n = this.sets.length;
+      this.sets.push(days);
+      this.numbers.set(key, n);
+    }
+    return n;
+  }
+
+  of(n: number): Days {
+    return this.sets[n] as Days;
+  }
+
+  private memo(op: number, a: number, b: number, make: (x: Days, y: Days) => Days): number {
+    const key = (op * 16_777_216 + a) * 16_777_216 + b;
+    let n = this.kept.get(key);
+    if (n === undefined) {
+      n = this.keep(make(this.of(a), this.of(b)));
+      this.kept.set(key, n);
+    }
+    return n;
+  }
+
+  intersect(a: number, b: number): number {
+    return a === b ? a : this.memo(0, a, b, intersect);
+  }
+
+  without(a: number, b: number): number {
+    return this.memo(1, a, b, without);
+  }
+
+  union(a: number, b: number): number {
+    return a === b ? a : this.memo(2, a, b, (x, y) => union([...pairsOf(x), ...pairsOf(y)]));
+  }
+
+  weekdayCounts(n: number): readonly number[] {
+    let counts = this.weekdays[n];
+    if (!counts) {
+      counts = weekdayCounts(this.of(n));
+      this.weekdays[n] = counts;
+    }
+    return counts;
+  }
+}
+
+export function* pairsOf(days: Days): Generator<[number, number]> {
+  for (let i = 0; i < days.length; i += 2) yield [days[i] as number, days[i + 1] as number];
+}

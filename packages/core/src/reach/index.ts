@@ -1,12 +1,6 @@
 export { accessOf, identifies, type Presented, presentedBy } from './access.ts';
 export { type Days, holds, intersect, union, weekdayCounts, without } from './days.ts';
-export {
-  type ChangeGroup,
-  type ChangeKind,
-  type Difference,
-  differenceOf,
-  type Progress,
-  type Witness,
-} from './difference.ts';
+export { type ChangeGroup, type Difference, differenceOf, type Progress, type Witness } from './difference.ts';
+export type { ChangeKind } from './spot.ts';
 export { Book, type Reason, SHUT, type Steps, stretchAt, walk } from './steps.ts';
 export { type Couple, type HoseClass, type PartyClass, reachTable, type Table, type TermsList } from './table.ts';

@@ -1,3 +1,4 @@
+import { pairsOf, union } from './days.ts';
 import type { HoseClass, PartyClass, Table } from './table.ts';
 
 /** What stands together in two tables: things that neither of them can tell apart. */
@@ -53,11 +54,7 @@ export interface JointCouple {
   readonly after: readonly number[];
 }
 
-export function jointCouples(
-  before: Table,
-  after: Table,
-  union: (a: readonly number[], b: readonly number[]) => readonly number[],
-): JointCouple[] {
+export function jointCouples(before: Table, after: Table): JointCouple[] {
   const pairs = new Map<
     string,
     { driver: string; vehicle: string; before: readonly number[]; after: readonly number[] }
@@ -70,7 +67,7 @@ export function jointCouples(
         pair = { driver: c.driverId, vehicle: c.vehicleId, before: [], after: [] };
         pairs.set(key, pair);
       }
-      pair[side] = union(pair[side], c.days);
+      pair[side] = union([...pairsOf(pair[side]), ...pairsOf(c.days)]);
     }
   };
   put(before, 'before');

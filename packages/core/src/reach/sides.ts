@@ -1,11 +1,12 @@
-import { type PolicySite, unanswerable } from '../decide/index.ts';
+import { LEAST_USEFUL, type PolicySite, unanswerable } from '../decide/index.ts';
 import { identifies } from './access.ts';
-import { type Days, NO_DAYS } from './days.ts';
+import { DayBook, type Days, NO_DAYS } from './days.ts';
 import type { Steps } from './steps.ts';
 import type { HoseClass, PartyClass, Table } from './table.ts';
 
 /** What one party brings to one hose in one table. */
 export interface Side {
+  readonly id: number;
   /** Somebody stands there (in this table). */
   readonly present: boolean;
   /** Nothing that the party holds or lacks keeps it from this hose altogether. */
@@ -14,25 +15,58 @@ export interface Side {
   readonly party: boolean;
   /** What it lets through; null is no limit of its own. */
   readonly steps: Steps | null;
-  readonly days: Days;
+  /** By number in the book of days. */
+  readonly days: number;
 }
 
-export const NOBODY: Side = { present: false, may: true, party: false, steps: null, days: NO_DAYS };
-const ABSENT: Side = { present: true, may: false, party: false, steps: null, days: NO_DAYS };
+/** Sides by number, each different one once, so that two are equal exactly when their numbers are. Days are numbered likewise. */
+export class Sides {
+  readonly days = new DayBook();
+  private readonly never = this.days.keep(NO_DAYS);
+  readonly nobody: Side = { id: 0, present: false, may: true, party: false, steps: null, days: this.never };
+  readonly absent: Side = { id: 1, present: true, may: false, party: false, steps: null, days: this.never };
+  private readonly known = new Map<number, Side>();
+  private readonly ofParty = new Map<PartyClass, number>();
 
-/** The party's side at a hose; a party that this table does not have is present and may nothing. */
-export function sideOf(table: Table, party: PartyClass | null, hose: HoseClass | null): Side {
-  if (party === null || hose === null || party.mute) return ABSENT;
-  if (party.sites !== null && party.sites[hose.site] !== 1) return ABSENT;
-  const own = party.list.at(hose.site, hose.product);
-  let steps = own;
-  if (party.capacity !== null) {
-    const tank = table.book.level(party.capacity, table.book.reason('vehicle-tank', null));
-    // The allowance is looked at before the vehicle's tank, so it decides where both are equal.
-    steps = own === null ? tank : table.book.least(own, tank);
+  private daysOf(party: PartyClass): number {
+    let n = this.ofParty.get(party);
+    if (n === undefined) {
+      n = this.days.keep(party.days);
+      this.ofParty.set(party, n);
+    }
+    return n;
   }
-  return { present: true, may: true, party: own !== null, steps, days: party.days };
+
+  /**
+   * The party's side at a hose; a party that this table does not have is present and may nothing. Rooms are cut at what the hose gives, as
+   * everything there is, so that parties that differ only above it meet it alike.
+   */
+  of(table: Table, party: PartyClass | null, hose: HoseClass | null): Side {
+    if (party === null || hose === null || party.mute) return this.absent;
+    if (party.sites !== null && party.sites[hose.site] !== 1) return this.absent;
+    const own = party.list.at(hose.site, hose.product);
+    let steps = own;
+    if (steps !== null) {
+      if (!opens(steps)) return this.absent;
+      // SPEC D21: the party is looked at first, then the hose, then the vehicle's tank.
+      steps = table.book.least(steps, hose.most);
+    }
+    if (party.capacity !== null && party.capacity < hose.mostPerFill) {
+      const tank = table.book.level(party.capacity, table.book.reason('vehicle-tank', null));
+      steps = steps === null ? tank : table.book.least(steps, tank);
+    }
+    const days = this.daysOf(party);
+    const key = (((steps?.id ?? -1) + 1) * 16_777_216 + days) * 2 + (own === null ? 0 : 1);
+    let side = this.known.get(key);
+    if (!side) {
+      side = { id: this.known.size + 2, present: true, may: true, party: own !== null, steps, days };
+      this.known.set(key, side);
+    }
+    return side;
+  }
 }
+
+const opens = (steps: Steps): boolean => steps.top >= LEAST_USEFUL;
 
 /** What the hose itself says in one table. */
 export interface Place {
@@ -40,13 +74,17 @@ export interface Place {
   readonly most: Steps | null;
   readonly closed: Days;
   identifies(driver: boolean, vehicle: boolean): boolean;
+  /** Everything above in a word, for telling whether two places are alike. */
+  readonly key: string;
 }
 
 export function placeOf(table: Table, hose: HoseClass | null): Place {
-  if (hose === null) return { open: false, most: null, closed: NO_DAYS, identifies: () => false };
+  if (hose === null) return { open: false, most: null, closed: NO_DAYS, identifies: () => false, key: 'none' };
   const site = table.policy.sites.get(hose.siteId) as PolicySite;
   const open = !site.questions.some(unanswerable);
+  const key = `${open} ${hose.most.id} ${site.row.identify} ${hose.closed.join()}`;
   return {
+    key,
     open,
     most: hose.most,
     closed: hose.closed,
@@ -59,9 +97,6 @@ export function together(table: Table, place: Place, driver: Side, vehicle: Side
   if (!place.open || place.most === null || !driver.may || !vehicle.may) return null;
   if (!driver.party && !vehicle.party) return null;
   if (!place.identifies(driver.present, vehicle.present)) return null;
-  let steps: Steps = place.most;
-  // SPEC D21: the driver's party is looked at first, then the vehicle's, then the hose, then the vehicle's tank.
-  if (vehicle.steps !== null) steps = table.book.least(vehicle.steps, steps);
-  if (driver.steps !== null) steps = table.book.least(driver.steps, steps);
-  return steps;
+  if (driver.steps !== null && vehicle.steps !== null) return table.book.least(driver.steps, vehicle.steps);
+  return driver.steps ?? vehicle.steps ?? place.most;
 }

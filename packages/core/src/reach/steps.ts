@@ -9,6 +9,8 @@ export interface Steps {
   readonly from: readonly number[];
   readonly room: readonly number[];
   readonly why: readonly number[];
+  /** The highest room at any time. */
+  readonly top: number;
 }
 
 /** Below every useful quantity. */
@@ -56,7 +58,7 @@ export class Book {
     const key = `${f.join()};${r.join()};${w.join()}`;
     let steps = this.known.get(key);
     if (!steps) {
-      steps = { id: this.known.size, from: f, room: r, why: w };
+      steps = { id: this.known.size, from: f, room: r, why: w, top: Math.max(...r) };
       this.known.set(key, steps);
     }
     return steps;

@@ -61,6 +61,8 @@ export interface HoseClass {
 export interface TermsList {
   readonly terms: readonly Terms[];
   at(site: number, product: number): Steps | null;
+  /** The (site, product) pairs that some allowance of the list covers, as site * 65,536 + product. */
+  cells(): readonly number[];
 }
 
 /** Most that an allowance lets through in one fill when nothing was drawn before, and the rule that says so (SPEC D18). */
@@ -80,7 +82,7 @@ function roomOf(terms: Terms): { room: number; rule: string } {
 }
 
 /** Step functions of lists of allowances, each different fitting list worked out once. */
-function termsLists(book: Book, products: number): (terms: readonly Terms[]) => TermsList {
+function termsLists(book: Book, products: number, sites: number): (terms: readonly Terms[]) => TermsList {
   const single = new Map<Terms, Steps>();
   const shut = book.level(SHUT, book.reason('allowance', null));
   const stepsOf = (terms: Terms): Steps => {
@@ -113,13 +115,31 @@ function termsLists(book: Book, products: number): (terms: readonly Terms[]) => 
     }
     return steps;
   };
+  const cells = new Map<Terms, number[]>();
+  const cellsOf = (t: Terms): number[] => {
+    let list = cells.get(t);
+    if (!list) {
+      list = [];
+      for (let site = 0; site < sites; site++) {
+        if (t.sites !== null && t.sites[site] !== 1) continue;
+        for (let p = 0; p < products; p++) if (t.products[p] === 1) list.push(site * 65_536 + p);
+      }
+      cells.set(t, list);
+    }
+    return list;
+  };
   const known = new Map<readonly Terms[], TermsList>();
   return (terms) => {
     let list = known.get(terms);
     if (!list) {
       const cache = new Map<number, Steps>();
+      let covered: number[] | null = null;
       list = {
         terms,
+        cells: () => {
+          covered ??= [...new Set(terms.flatMap((t) => cellsOf(t)))];
+          return covered;
+        },
         at: (site, product) => {
           if (terms.length === 0) return null;
           const key = site * products + product;
@@ -165,7 +185,7 @@ export function reachTable(policy: Policy, horizon: readonly [number, number], b
   }
   const within = union([[horizon[0], horizon[1]]]);
   const products = 1 + Math.max(0, ...[...policy.hoses.values()].map((h) => h.product));
-  const listOf = termsLists(book, products);
+  const listOf = termsLists(book, products, policy.sites.size);
   const marks = numbering<Uint8Array | null>();
   const mutes = new Map<readonly Question[], boolean>();
   const mute = (questions: readonly Question[]) => {
