@@ -1,9 +1,9 @@
 import { newSigningKeys, signValue } from '@fillwright/wire/keys';
 import { afterEach, expect, test } from 'vitest';
-import { FLEET } from '../test/office.ts';
-import { armed, draw, hoseState, type Rig, rig } from '../test/rig.ts';
-import { CARD, SITE, world } from '../test/world.ts';
 import { bundleOf } from './practice.ts';
+import { FLEET } from './testing/office.ts';
+import { armed, draw, hoseState, type Rig, rig } from './testing/rig.ts';
+import { CARD, SITE, world } from './testing/world.ts';
 
 let r: Rig;
 afterEach(() => r.end());

@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
-import { armed, draw, hoseState, type Rig, rig } from '../test/rig.ts';
-import { CARD, world } from '../test/world.ts';
+import { armed, draw, hoseState, type Rig, rig } from './testing/rig.ts';
+import { CARD, world } from './testing/world.ts';
 
 let r: Rig;
 afterEach(() => r.end());

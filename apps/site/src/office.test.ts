@@ -1,7 +1,7 @@
 import { signValue } from '@fillwright/wire/keys';
 import { afterEach, expect, test } from 'vitest';
-import { armed, draw, hoseState, type Rig, rig } from '../test/rig.ts';
-import { CARD, SITE, world } from '../test/world.ts';
+import { armed, draw, hoseState, type Rig, rig } from './testing/rig.ts';
+import { CARD, SITE, world } from './testing/world.ts';
 
 let r: Rig;
 afterEach(() => r.end());

@@ -1,8 +1,8 @@
 import { afterEach, expect, test } from 'vitest';
-import { hoseState, type Rig, rig } from '../test/rig.ts';
-import { CARD, world } from '../test/world.ts';
 import type { SiteView } from './page/view.ts';
 import { startSite } from './site.ts';
+import { hoseState, type Rig, rig } from './testing/rig.ts';
+import { CARD, world } from './testing/world.ts';
 
 let r: Rig;
 afterEach(() => r.end());

@@ -1,10 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, expect, test } from 'vitest';
-import { hoseState, type Rig, rig } from '../test/rig.ts';
-import { CARD, PIN, SITE, world } from '../test/world.ts';
 import { identityIn } from './box/identity.ts';
 import { sealPins } from './practice.ts';
+import { hoseState, type Rig, rig } from './testing/rig.ts';
+import { CARD, PIN, SITE, world } from './testing/world.ts';
 
 let r: Rig;
 afterEach(() => r.end());

@@ -4,10 +4,10 @@ import { join } from 'node:path';
 import type { Entry } from '@fillwright/core/island';
 import { openJournal } from '@fillwright/journal';
 import { afterEach, expect, test } from 'vitest';
-import { armed, draw, hoseState, type Rig, rig } from '../test/rig.ts';
-import { CARD, world } from '../test/world.ts';
 import { identityIn } from './box/identity.ts';
 import { startSite } from './site.ts';
+import { armed, draw, hoseState, type Rig, rig } from './testing/rig.ts';
+import { CARD, world } from './testing/world.ts';
 
 function journalOf(folder: string): Entry[] {
   const identity = identityIn(folder, () => 'never');

@@ -1,12 +1,12 @@
 import { randomUUID } from 'node:crypto';
-import { type Policy, stopCredentials } from '@fillwright/core/decide';
+import type { Policy } from '@fillwright/core/decide';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import { type ZoneTable, zoneTable } from '@fillwright/core/units';
 import type { PinsMessage } from '@fillwright/wire';
 import { type Logger, pino } from 'pino';
 import { identityIn, type Membership, membershipIn } from './box/identity.ts';
-import { type Checked, checkBundle, type Expected } from './bundles/check.ts';
-import { confirmed, fellBack, startedAgain, switched, worthless } from './bundles/shelf.ts';
+import type { Expected } from './bundles/check.ts';
+import { openReleases, type Releases } from './bundles/releases.ts';
 import { openBundles } from './bundles/store.ts';
 import { type Clock, every, guarded, realClock, worldClock } from './clock.ts';
 import { openRecord } from './facts/record.ts';
@@ -19,7 +19,7 @@ import { openPage, type Page } from './page/server.ts';
 import { type SiteView, viewOf } from './page/view.ts';
 import { pinKeeper } from './pins/keeper.ts';
 import { credentialName } from './runner/deciding.ts';
-import { openRun, type Run, type YardMaker } from './runner/run.ts';
+import { openRun, type YardMaker } from './runner/run.ts';
 import { VERSION } from './version.ts';
 
 export interface SiteOptions {
@@ -51,8 +51,6 @@ export interface RunningSite {
   stop(): Promise<void>;
 }
 
-/** So long without a fault under a new bundle counts as well as the office's word: common practice, no source. */
-const HEALTHY_MS = 10 * 60_000;
 const REOPEN_MS = 20_000;
 const TIDY_MS = 10 * 60_000;
 
@@ -75,7 +73,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
 
   /** In doubt, every hose is closed first. */
   function fault(error: unknown): void {
-    run?.halt();
+    releases?.run?.halt();
     log.fatal(
       { error: error instanceof Error ? error.stack : String(error) },
       'a fault of the program; every hose is closed',
@@ -83,13 +81,9 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     if (!options.fault) throw error;
     options.fault(error);
   }
-  let policy: Policy | undefined;
-  let checked: Checked | undefined;
-  let run: Run | undefined;
+  let releases: Releases | undefined;
   let wire: Wire | undefined;
   let page: Page | undefined;
-  let waiting: Checked | undefined;
-  let confirmAt: number | undefined;
   let stopped = false;
 
   // Until the journal is open, nobody knows by how much the office has moved the clock.
@@ -100,7 +94,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     site: membership.site,
     now: () => own.now(),
     randomId,
-    policy: () => policy,
+    policy: () => releases?.policy,
     ...(options.maxJournalBytes === undefined ? {} : { maxBytes: options.maxJournalBytes }),
   });
   if (!opened.ok) return opened;
@@ -129,12 +123,12 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   const facts = (): ReportFacts => ({
     at: time.clock.now(),
     shelf: store.shelf(),
-    expiresAt: checked?.bundle.expiresAt,
+    expiresAt: releases?.checked?.bundle.expiresAt,
     cutOff: time.cutOff,
     unsent: sender.unsent,
     epoch: record.journal.epoch,
     version: VERSION,
-    island: run?.state,
+    island: releases?.run?.state,
   });
   const sender = openSender({
     journal: record.journal,
@@ -146,10 +140,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   const changed = () => {
     reporter.changed();
     page?.changed();
-    if (!waiting || !run?.quiet || stopped) return;
-    const next = waiting;
-    waiting = undefined;
-    swap(next);
+    if (!stopped) releases?.settle();
   };
   const office = openOffice({
     expected,
@@ -162,102 +153,49 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     random,
     log,
     say: (kind, value) => wire?.say(kind, value) ?? false,
-    nameOfCard: (number) => (policy ? credentialName(policy, number) : `unknown-${number.slice(-4)}`),
-    bundleHere: (next) => {
-      waiting = next;
-      if (!run) begin(next);
-      else changed();
-    },
-    stored: (seq) => {
-      if (confirmAt !== undefined && seq >= confirmAt) confirm();
-    },
-    stopsChanged: () => usePolicy(),
+    nameOfCard: (number) => unknownOr(releases?.policy, number),
+    bundleHere: (next) => releases?.here(next),
+    stored: (seq) => releases?.stored(seq),
+    stopsChanged: () => releases?.stopsChanged(),
     changed,
   });
-
-  const usePolicy = () => {
-    if (checked) policy = stopCredentials(checked.policy, record.stops.numbers);
-  };
-  /** Lets `next` be what the box runs; false when that cannot be written. */
-  const shelve = (next: Checked): boolean => {
-    const { revision, issuedAt } = next.bundle;
-    const kept = store.keep(switched(store.shelf(), revision, time.clock.now()));
-    if (!kept.ok) {
-      log.error({ code: kept.error.code, found: kept.error.found }, kept.error.cause);
-      return false;
-    }
-    record.releaseStops(issuedAt);
-    return true;
-  };
-  const use = (next: Checked) => {
-    checked = next;
-    usePolicy();
-  };
-  const onTrial = () => {
-    if (store.shelf().trialStarts === null) return;
-    confirmAt = record.journal.last();
-    const { revision } = checked?.bundle ?? {};
-    world.after(HEALTHY_MS, () => {
-      if (!stopped && store.shelf().running === revision) confirm();
-    });
-  };
-  const confirm = () => {
-    confirmAt = undefined;
-    store.keep(confirmed(store.shelf()));
-  };
-  const swap = (next: Checked) => {
-    if (!run || !shelve(next)) return;
-    use(next);
-    run.take(next, 'a new release');
-    onTrial();
-    reporter.now();
-  };
-  const begin = (first: Checked, isNew = true) => {
-    if (isNew && !shelve(first)) return;
-    waiting = undefined;
-    use(first);
-    run = openRun({
-      first,
-      record,
-      pins,
-      clock: time.clock,
-      log,
-      yard: options.yard,
-      program: VERSION,
-      policy: () => policy ?? first.policy,
-      cutOff: () => time.cutOff,
-      out: () => (time.inDoubt ? 'clock' : undefined),
-      changed,
-      journalled: () => sender.push(),
-      fault,
-    });
-    sender.push();
-    onTrial();
-    reporter.now();
-  };
-
-  const fromShelf = (revision: number | null): Checked | undefined => {
-    const text = revision === null ? undefined : store.get(revision);
-    const found = text && checkBundle(text, expected);
-    if (found && !found.ok) log.error({ revision, code: found.error.code }, found.error.cause);
-    return found?.ok ? found.value : undefined;
-  };
-  store.keep(startedAgain(store.shelf()));
-  if (worthless(store.shelf()))
-    store.keep(fellBack(store.shelf(), time.clock.now(), 'The box fell over under it before it was confirmed.'));
-  let first = fromShelf(store.shelf().running);
-  if (!first && store.shelf().before !== null) {
-    store.keep(fellBack(store.shelf(), time.clock.now(), 'It can no longer be read.'));
-    first = fromShelf(store.shelf().running);
-  }
+  releases = openReleases({
+    store,
+    record,
+    time,
+    world,
+    log,
+    expected,
+    stopped: () => stopped,
+    openRun: (first, policy) =>
+      openRun({
+        first,
+        record,
+        pins,
+        clock: time.clock,
+        log,
+        yard: options.yard,
+        program: VERSION,
+        policy,
+        cutOff: () => time.cutOff,
+        out: () => (time.inDoubt ? 'clock' : undefined),
+        changed,
+        journalled: () => sender.push(),
+        fault,
+      }),
+    running: () => {
+      sender.push();
+      reporter.now();
+    },
+  });
 
   const view = () =>
     viewOf({
       facts: facts(),
       membership,
       practice,
-      run,
-      checked,
+      run: releases?.run,
+      checked: releases?.checked,
       refusal: record.journal.refusal,
       clockInDoubt: time.inDoubt,
       up: wire?.up ?? false,
@@ -267,7 +205,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     host: options.host ?? '127.0.0.1',
     clock: world,
     view,
-    run: () => run,
+    run: () => releases?.run,
   });
   if (!served.ok) {
     reporter.close();
@@ -275,13 +213,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     return served;
   }
   page = served.value;
-  if (first) begin(first, false);
-  const next = fromShelf(store.shelf().waiting);
-  if (next && next.bundle.revision > store.shelf().newest) {
-    if (run) waiting = next;
-    else begin(next);
-    changed();
-  }
+  releases.start();
   if (practice && options.practicePins)
     pins
       .take(options.practicePins(identity.value.seal.publicKey))
@@ -311,11 +243,11 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
   const offs = [
     every(world, REOPEN_MS, () => {
       if (record.journal.refusal?.code !== 'FW-601') return;
-      if (record.reopen()) run?.reconcile();
+      if (record.reopen()) releases?.run?.reconcile();
       changed();
     }),
     every(world, TIDY_MS, () => {
-      const days = Object.values(run?.state.plan.terminals ?? {}).map((t) => t.receiptDays);
+      const days = Object.values(releases?.run?.state.plan.terminals ?? {}).map((t) => t.receiptDays);
       record.tidy(Math.max(1, ...days) + 1);
     }),
   ];
@@ -326,7 +258,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     async stop() {
       if (stopped) return;
       stopped = true;
-      await run?.stop();
+      await releases?.run?.stop();
       for (const off of offs) off();
       reporter.close();
       office.close();
@@ -337,6 +269,9 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     },
   });
 }
+
+const unknownOr = (policy: Policy | undefined, number: string): string =>
+  policy ? credentialName(policy, number) : `unknown-${number.slice(-4)}`;
 
 function expectedOf(membership: Membership): Expected {
   const known = new Map<string, ZoneTable>();

@@ -16,7 +16,7 @@ export interface Shelf {
 }
 
 /** So many starts without being confirmed mean that the box falls over under this bundle. */
-export const MOST_TRIAL_STARTS = 3;
+const MOST_TRIAL_STARTS = 3;
 
 export const emptyShelf: Shelf = {
   running: null,

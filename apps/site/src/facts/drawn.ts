@@ -21,7 +21,7 @@ const keyOf = (...parts: readonly string[]) => parts.join('\n');
 const nameOf = (day: number) => `drawn:${formatDate(day)}`;
 
 /** The days that any period can still ask for: this month, the week that began before it, and a day on either side. */
-export function daysInReach(day: number): { readonly from: number; readonly to: number } {
+function daysInReach(day: number): { readonly from: number; readonly to: number } {
   const { year, month } = dateOfDay(day);
   return { from: dayOfDate(year, month, 1) - 8, to: day + 1 };
 }

@@ -3,7 +3,7 @@ import { z } from 'zod';
 import type { Absorbed } from './absorb.ts';
 
 /** The fills that are not over, each with the place of its authorisation in the journal, and each hose's last known counter. */
-export interface OpenFill {
+interface OpenFill {
   readonly fill: string;
   readonly seq: number;
   readonly authorised: EntryOf<'authorised'>;

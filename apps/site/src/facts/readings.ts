@@ -6,7 +6,7 @@ import type { Absorbed } from './absorb.ts';
 const shape = z.record(z.string(), z.int());
 type Readings = z.infer<typeof shape>;
 
-export type QuestionKinds = (question: string) => string | undefined;
+type QuestionKinds = (question: string) => string | undefined;
 
 export interface ReadingsOptions {
   readonly kindOf: QuestionKinds;

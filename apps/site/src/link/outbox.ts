@@ -4,7 +4,7 @@
  * each time. Pure: time and chance come in.
  */
 export const WINDOW = 4;
-export const BATCH = 100;
+const BATCH = 100;
 const FIRST_WAIT_MS = 5_000;
 const LONGEST_WAIT_MS = 120_000;
 

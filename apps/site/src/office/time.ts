@@ -20,7 +20,7 @@ const BEARABLE_MS = 60_000;
 /** Nothing was built before it. */
 const NEVER_BEFORE = Date.UTC(2026, 0, 1);
 /** So long without a word from the office, and other sites' use is not known well enough: common practice, no source. */
-export const CUT_OFF_AFTER_MS = 15 * 60_000;
+const CUT_OFF_AFTER_MS = 15 * 60_000;
 
 export interface SiteTimeOptions {
   readonly clock: Clock;

@@ -2,7 +2,7 @@ import { type Effect, type IslandEvent, type IslandState, step } from '@fillwrig
 
 type WithoutAt<E> = E extends unknown ? Omit<E, 'at'> : never;
 /** An event whose moment the loop gives. */
-export type Happening = WithoutAt<IslandEvent>;
+type Happening = WithoutAt<IslandEvent>;
 export type Feed = (happening: Happening) => void;
 
 export interface Loop {
@@ -34,25 +34,18 @@ export function openLoop({ begin, now, carryOut, settled, fault }: LoopOptions):
     if (dead) return;
     waiting.push({ ...happening, at: now() } as IslandEvent);
     if (busy) return;
-    busy = true;
     try {
+      busy = true;
       for (let event = waiting.shift(); event; event = waiting.shift()) {
         const next = step(state, event);
         state = next.state;
         for (const effect of next.effects) carryOut(effect, feed);
       }
+      busy = false;
       settled(state);
     } catch (error) {
       dead = true;
       fault(error);
-    } finally {
-      busy = false;
-    }
-    // What `settled` set in motion.
-    const more = waiting.shift();
-    if (more && !dead) {
-      const { at: _at, ...again } = more;
-      feed(again as Happening);
     }
   }
 

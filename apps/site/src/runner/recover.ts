@@ -26,7 +26,7 @@ const LAGS = 20;
 const MOST_LOOKED_AT = 200_000;
 
 /** What the journal tells of the time before: receipts by terminal and valve lags by hose, newest first and newest last. */
-export function remembered(record: SiteRecord, plan: YardPlan, at: number) {
+function remembered(record: SiteRecord, plan: YardPlan, at: number) {
   const receipts: Record<string, ReceiptFacts[]> = {};
   const lags: Record<string, number[]> = {};
   const ends = new Map<string, EntryOf<'ended'>>();

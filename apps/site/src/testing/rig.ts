@@ -5,8 +5,8 @@ import { setImmediate as turn } from 'node:timers/promises';
 import type { Entry } from '@fillwright/core/island';
 import { type SimulatedYard, virtualClock } from '@fillwright/sim';
 import { pino } from 'pino';
-import { identityIn, keepMembership } from '../src/box/identity.ts';
-import { type Clock, type RunningSite, type SiteOptions, simulatedYards, startSite } from '../src/index.ts';
+import { identityIn, keepMembership } from '../box/identity.ts';
+import { type Clock, type RunningSite, type SiteOptions, simulatedYards, startSite } from '../index.ts';
 import { FLEET, type TestOffice, testOffice } from './office.ts';
 import { SITE } from './world.ts';
 

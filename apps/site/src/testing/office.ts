@@ -11,7 +11,7 @@ import {
 } from '@fillwright/wire';
 import { newSigningKeys, signValue } from '@fillwright/wire/keys';
 import { Aedes } from 'aedes';
-import { bundleOf } from '../src/practice.ts';
+import { bundleOf } from '../practice.ts';
 import { SITE } from './world.ts';
 
 /** A tiny office: a real broker, which stores what it is told, in order, and acknowledges only when `acks` is on. */
