@@ -30,7 +30,6 @@ export class SiteProcess {
       'site',
       '--data',
       flags.folder,
-      '--simulated',
       '--port',
       '0',
       '--pace',
@@ -48,7 +47,7 @@ export class SiteProcess {
     this.page = new Promise((done, failed) => {
       if (this.child.stdout) {
         createInterface({ input: this.child.stdout }).on('line', (line) => {
-          const at = /http:\/\/\S+/.exec(line);
+          const at = /http:\/\/[\w.:[\]-]*[\w\]]/.exec(line);
           if (at) done(at[0]);
         });
       }
