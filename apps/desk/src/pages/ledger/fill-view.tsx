@@ -14,7 +14,7 @@ import { siteClock, siteMoment } from '../../show/site-time.ts';
 import { Steps } from '../../show/steps.tsx';
 import { FlowCurve } from './flow-curve.tsx';
 
-export const endWords = (reason: string | null): string =>
+const endWords = (reason: string | null): string =>
   reason === null ? '' : Object.hasOwn(END_REASONS, reason) ? END_REASONS[reason as keyof typeof END_REASONS] : reason;
 
 /** Open and interrupted fills stand out; an ended one is as it should be. */

@@ -4,7 +4,7 @@ import { dayStart, nextDate } from '../../show/site-time.ts';
 type Search = Readonly<Record<string, string | undefined>>;
 export type Wish = Partial<Omit<FillFilter, 'before' | 'limit'>>;
 
-export const FILTERS = ['site', 'driver', 'vehicle', 'product', 'costCentre'] as const;
+const FILTERS = ['site', 'driver', 'vehicle', 'product', 'costCentre'] as const;
 
 /** The filter that the address names; dates are whole days of `zone`, both included. Dates that do not exist are left out. */
 export function wishOf(where: Search, zone: string): Wish {

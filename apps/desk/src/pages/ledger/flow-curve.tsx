@@ -2,7 +2,7 @@ import { type Fleet, unitOf } from '@fillwright/core/fleet';
 import { volumeNumber } from '../../show/amounts.ts';
 import { ticks } from './ticks.ts';
 
-const [W, H, LEFT, BOTTOM, TOP, RIGHT] = [560, 240, 52, 34, 14, 14];
+const [W, H, LEFT, BOTTOM, TOP, RIGHT] = [560, 246, 52, 34, 26, 14];
 const UL_PER = { gal: 3_785_411.784, l: 1_000_000 } as const;
 
 /** Volume over time since the hose was armed, with the limit as a dashed line, and the points as a table behind it. */
@@ -49,7 +49,7 @@ export function FlowCurve({
             </text>
           </g>
         ))}
-        <text x={LEFT + 6} y={TOP + 8}>
+        <text x={LEFT - 8} y={12} textAnchor="end">
           {unit}
         </text>
         <text x={W - RIGHT} y={H - 2} textAnchor="end">

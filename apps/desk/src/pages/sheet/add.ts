@@ -51,7 +51,7 @@ function freeName(taken: readonly string[], word: string): string {
 }
 
 /** Of what a pump gives: the product of its first tank. */
-export function productOfPump(fleet: Fleet, pump: string): string {
+function productOfPump(fleet: Fleet, pump: string): string {
   const tank = fleet.pumps.get(pump)?.tanks[0];
   return (tank === undefined ? undefined : fleet.tanks.get(tank)?.product) ?? NOT_CHOSEN;
 }

@@ -24,7 +24,7 @@ export const isStraight = (net: Net): boolean => {
 };
 
 /** What it costs when `upper` runs on a track above `lower`. */
-export function costAbove(upper: Net, lower: Net): number {
+function costAbove(upper: Net, lower: Net): number {
   const [upLow, upHigh] = spanOf(upper);
   const [lowLow, lowHigh] = spanOf(lower);
   let cost = 0;

@@ -19,7 +19,7 @@ export interface DrawingProps {
 }
 
 /** What stands against a part, in words: '2 errors', '1 warning'; notes are not marked on the sheet. */
-export function marked(findings: readonly Finding[]): { is: 'error' | 'warning'; words: string } | undefined {
+function marked(findings: readonly Finding[]): { is: 'error' | 'warning'; words: string } | undefined {
   for (const is of ['error', 'warning'] as const) {
     const n = findings.filter((f) => f.severity === is).length;
     if (n > 0) return { is, words: plural(n, is) };

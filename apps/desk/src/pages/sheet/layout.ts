@@ -22,7 +22,7 @@ export interface Segment {
   readonly x2: number;
   readonly y2: number;
 }
-export interface Line {
+interface Line {
   readonly key: string;
   /** supply: pump to hoses; suction: tank to a pump at the dispenser; manifold: tanks joined. */
   readonly kind: 'supply' | 'suction' | 'manifold';

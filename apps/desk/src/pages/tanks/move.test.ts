@@ -36,6 +36,8 @@ describe('a move in a tank’s book', () => {
     expect(oddity({ kind: 'delivery', volume: 50, at: 0, note: '' }, tank)).toBeUndefined();
     expect(oddity({ kind: 'delivery', volume: 51, at: 0, note: '' }, tank)).toContain('safe fill');
     expect(oddity({ kind: 'dip', volume: 1001, at: 0, note: '' }, tank)).toContain('more than');
+    // The first delivery into a tank whose book began without an opening level.
+    expect(oddity({ kind: 'delivery', volume: 50, at: 0, note: '' }, { ...tank, book: -60 })).toBeUndefined();
     expect(oddity({ kind: 'correction', volume: -901, at: 0, note: 'x' }, tank)).toContain('less than nothing');
   });
 });

@@ -54,7 +54,7 @@ export function oddity(
     return 'The dip is more than the tank holds. Check the figure and the unit.';
   if (move.kind === 'delivery' && tank.book + move.volume > safe)
     return `By the book this fills the tank past its safe fill of ${tank.safeFill} %. Check the figure, the book and the tank.`;
-  if (tank.book + (move.kind === 'correction' ? move.volume : 0) < 0)
+  if (move.kind === 'correction' && tank.book + move.volume < 0)
     return 'By the book the tank then holds less than nothing. Check the figure.';
   return undefined;
 }

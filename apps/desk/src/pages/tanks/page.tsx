@@ -122,7 +122,9 @@ function Line({
         />
         <div className="small">
           {b.book < 0 ? (
-            <Mark is="warning">the book is below nothing</Mark>
+            <>
+              <Mark is="warning">book below nothing</Mark> <span className="quiet">dip, then correct it</span>
+            </>
           ) : held < low && (b.bookAt !== null || b.measuredAt !== null) ? (
             <Mark is="warning">low</Mark>
           ) : (
