@@ -11,5 +11,6 @@ export default defineConfig({
     target: ['chrome123', 'firefox120', 'safari17.5'],
     chunkSizeWarningLimit: 1000,
   },
+  worker: { format: 'es' },
   server: { proxy: { '/api': process.env.HUB ?? 'http://127.0.0.1:8400' } },
 });

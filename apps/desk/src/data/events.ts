@@ -1,5 +1,5 @@
 import { type DeskEvent, deskEvent, type RouteName } from '@fillwright/wire';
-import { useEffect } from 'react';
+import { useEffect, useSyncExternalStore } from 'react';
 import { draft } from './draft.ts';
 import { queryClient } from './hub.ts';
 
@@ -14,9 +14,26 @@ const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
   tank: ['tankBooks', 'tankMoves', 'sites'],
 };
 
+let seen: ReadonlyMap<string, number> = new Map();
+const watchers = new Set<() => void>();
+
+/** Who changed the draft since this window was opened, and when last, by name. */
+export const useChangers = (): ReadonlyMap<string, number> =>
+  useSyncExternalStore(
+    (watcher) => {
+      watchers.add(watcher);
+      return () => watchers.delete(watcher);
+    },
+    () => seen,
+  );
+
 /** Takes in one piece of news from the hub. */
 export function hear(event: DeskEvent): void {
-  if (event.kind === 'draft') void draft.heard(event.version);
+  if (event.kind === 'draft') {
+    void draft.heard(event.version);
+    seen = new Map(seen).set(event.by, Date.now());
+    for (const watcher of watchers) watcher();
+  }
   for (const name of TOUCHES[event.kind]) void queryClient.invalidateQueries({ queryKey: [name] });
 }
 

@@ -1,31 +1,76 @@
-import { type Finding, findings } from '@fillwright/core/findings';
+import type { Finding } from '@fillwright/core/findings';
 import type { Fleet, TableName } from '@fillwright/core/fleet';
-import { parseDate } from '@fillwright/core/units';
-import { useDeferredValue } from 'react';
-import { useToday } from './clock.ts';
-import { useDraftState } from './draft.ts';
+import { useSyncExternalStore } from 'react';
+import { day } from './clock.ts';
+import { draft } from './draft.ts';
+import { partsBetween, type ToWorker } from './findings-message.ts';
 
 export type { Finding };
 
-const known = new WeakMap<Fleet, { today: string; found: readonly Finding[] }>();
 const NONE: readonly Finding[] = [];
 
-function findingsOf(fleet: Fleet, today: string): readonly Finding[] {
-  const had = known.get(fleet);
-  if (had?.today === today) return had.found;
-  const day = parseDate(today);
-  const found = findings(fleet, day === undefined ? {} : { today: day });
-  known.set(fleet, { today, found });
-  return found;
-}
+/**
+ * The findings of the draft, computed beside the page so that it never waits. The worker holds the fleet and hears only what changed;
+ * while it computes, changes gather, and it is asked again once it has answered.
+ */
+const asking = (() => {
+  let worker: Worker | undefined;
+  let told: Fleet | undefined;
+  let busy = false;
+  let found = NONE;
+  let stop = () => {};
+  const listeners = new Set<() => void>();
+  const publish = (next: readonly Finding[]) => {
+    found = next;
+    for (const listener of listeners) listener();
+  };
 
-/** The findings of the draft; computed once for each state of it, a moment behind typing. */
-export function useFindings(): readonly Finding[] {
-  const { fleet } = useDraftState();
-  const later = useDeferredValue(fleet);
-  const today = useToday();
-  return later ? findingsOf(later, today) : NONE;
-}
+  async function ask(): Promise<void> {
+    const { fleet } = draft.get();
+    if (busy || !fleet || fleet === told) return;
+    busy = true;
+    if (!worker) {
+      worker = new Worker(new URL('./findings-worker.ts', import.meta.url), { type: 'module' });
+      worker.addEventListener('message', (event: MessageEvent<readonly Finding[]>) => {
+        busy = false;
+        publish(event.data);
+        void ask();
+      });
+      // A worker that breaks is made anew with the next change; what was found stays until then.
+      worker.addEventListener('error', () => {
+        worker?.terminate();
+        worker = undefined;
+        told = undefined;
+        busy = false;
+      });
+    }
+    const say = (message: ToWorker) => worker?.postMessage(message);
+    const { settings } = fleet;
+    let sent = 0;
+    for (const part of partsBetween(told, fleet)) {
+      if (sent++ > 0) await new Promise((done) => setTimeout(done));
+      say({ settings, part });
+    }
+    told = fleet;
+    say({ settings, ask: { today: day(Date.now()) } });
+  }
+
+  return {
+    listen: (listener: () => void) => {
+      if (listeners.size === 0) stop = draft.listen(() => void ask());
+      listeners.add(listener);
+      void ask();
+      return () => {
+        listeners.delete(listener);
+        if (listeners.size === 0) stop();
+      };
+    },
+    get: () => found,
+  };
+})();
+
+/** The findings of the draft; they follow it a moment behind. */
+export const useFindings = (): readonly Finding[] => useSyncExternalStore(asking.listen, asking.get);
 
 const placed = new WeakMap<readonly Finding[], Map<string, Finding[]>>();
 

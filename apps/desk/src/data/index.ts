@@ -5,7 +5,7 @@
  *     { fleet, version, edit(edits, note), undo(), redo(), canUndo, canRedo, keeping }
  *   `edit` checks the rows by core, shows the change at once and sends it; its answer is a Result with problems (nothing was changed
  *   then). The note is what history shows, such as 'Per fill of Night shift'. There is no save button anywhere.
- * - `useFindings()` -> the findings of the draft, computed here by core; they lag a moment behind typing, never block it.
+ * - `useFindings()` -> the findings of the draft, computed here by core in a worker; empty at first, then a moment behind.
  *   `findingsAt(findings, table, id)` -> those that speak of one record.
  * - `<FieldEditor table id field>` and `<RecordEditor table id fields>` in `../field/record-editor.tsx` edit records of the draft in place.
  * - `useAsk(route, give)` -> TanStack Query around one GET route of wire; `ask.data`, `ask.error` (a `CallError` with `.problem`).

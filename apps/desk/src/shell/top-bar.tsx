@@ -1,7 +1,8 @@
 import { useEffect } from 'react';
 import { ago, useNow } from '../data/clock.ts';
 import { draft, useDraftState } from '../data/draft.ts';
-import { queryClient, useAsk, useDo } from '../data/hub.ts';
+import { useChangers } from '../data/events.ts';
+import { queryClient, useDo } from '../data/hub.ts';
 import { useMay, useMe } from '../data/me.ts';
 import { Mark } from '../look/marks.tsx';
 import { type Theme, useTheme } from './theme.ts';
@@ -96,17 +97,11 @@ function DraftLine() {
 function Others() {
   const me = useMe();
   const now = useNow();
-  const history = useAsk('history', { query: { limit: 30 } }).data ?? [];
-  const last = new Map<string, number>();
-  for (const change of history) {
-    if (change.by === me?.name || change.by === me?.id || now - change.at > RECENT_MS) continue;
-    last.set(change.by, Math.max(change.at, last.get(change.by) ?? 0));
-  }
-  if (last.size === 0) return null;
+  const changers = useChangers();
+  const others = [...changers].filter(([by, at]) => by !== me?.name && by !== me?.id && now - at <= RECENT_MS);
+  if (others.length === 0) return null;
   return (
-    <span className="small quiet">
-      Also in it: {[...last].map(([name, at]) => `${name}, ${ago(at, now)}`).join('; ')}
-    </span>
+    <span className="small quiet">Also in it: {others.map(([name, at]) => `${name}, ${ago(at, now)}`).join('; ')}</span>
   );
 }
 
