@@ -24,7 +24,7 @@ export interface Asked<N extends RouteName> {
 export type Answer<T> = Result<T, readonly Problem[]>;
 /** Routes that reply with a file give its bytes. */
 type Reply<N extends RouteName> = Routes[N] extends { file: string } ? Uint8Array | string : ReplyOf<N>;
-export type Handler<N extends RouteName> = (asked: Asked<N>) => Promise<Answer<Reply<N>>>;
+type Handler<N extends RouteName> = (asked: Asked<N>) => Promise<Answer<Reply<N>>>;
 export type Handlers = { readonly [N in RouteName]: Handler<N> };
 /** The handlers of some routes, checked where they are written. */
 export type HandlersOf<N extends RouteName> = Pick<Handlers, N>;

@@ -19,7 +19,7 @@ export interface Edited {
   readonly reply: DraftChanged;
 }
 
-export interface Proposal {
+interface Proposal {
   /** The version that the edits were made at. */
   readonly version: number;
   readonly edits: readonly Edit[];

@@ -32,7 +32,7 @@ function whereOf(fleet: string, wish: FillWish): { where: string; values: unknow
 const cursorOf = (fill: Fill): string => `${fill.startedAt}~${fill.id}`;
 
 /** One page, newest first, from behind the cursor. */
-export async function fillLines(
+async function fillLines(
   tx: Tx,
   fleet: string,
   wish: FillWish,

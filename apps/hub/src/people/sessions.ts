@@ -3,7 +3,7 @@ import type { Me } from '@fillwright/wire';
 import type { Database, Tx } from '../store/database.ts';
 
 const DAYS_30_MS = 30 * 86_400_000;
-export const COOKIE = 'fillwright';
+const COOKIE = 'fillwright';
 
 const hashOf = (token: string): string => createHash('sha256').update(token).digest('hex');
 

@@ -54,7 +54,7 @@ export interface Wish {
 }
 
 /** What stands against releasing: errors, or warnings without a word. */
-export function against(found: readonly Finding[], words: Readonly<Record<string, string>>): Problem[] {
+function against(found: readonly Finding[], words: Readonly<Record<string, string>>): Problem[] {
   const at = (f: Finding) => ({ in: f.on[0]?.table ?? 'fleet', ...(f.on[0] ? { row: f.on[0].id } : {}), field: f.id });
   const errors = found.filter((f) => f.severity === 'error');
   if (errors.length > 0)

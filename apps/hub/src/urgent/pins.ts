@@ -3,12 +3,12 @@ import type { App } from '../app.ts';
 import type { Tx } from '../store/database.ts';
 
 /** Whether people could guess it at once: one digit over and over, or digits in a row, up or down (also past 9 to 0). */
-export function isGuessable(pin: string): boolean {
+function isGuessable(pin: string): boolean {
   const steps = [...pin].slice(1).map((d, i) => (Number(d) - Number(pin[i]) + 10) % 10);
   return [0, 1, 9].some((step) => steps.every((s) => s === step));
 }
 
-export const pinProblem = (pin: string): Problem | undefined =>
+const pinProblem = (pin: string): Problem | undefined =>
   /^\d{4,8}$/.test(pin) && !isGuessable(pin) ? undefined : problem('FW-406', { at: { field: 'pin' } });
 
 /** Keeps a PIN hidden, under the next version; null takes it away. */
