@@ -37,7 +37,7 @@ export function accessOf(table: Table, who: Presented, hose: HoseClass): Steps |
   if (first !== null && second !== null) steps = book.least(first, second);
   steps = book.least(steps, hose.most);
   if (vehicle !== null && vehicle.capacity !== null) {
-    steps = book.least(steps, book.level(vehicle.capacity, book.reason('vehicle-tank', null)));
+    steps = book.least(steps, book.level(vehicle.capacity, table.tank));
   }
   return steps;
 }

@@ -25,7 +25,8 @@ export class Sides {
   private readonly never = this.days.keep(NO_DAYS);
   readonly nobody: Side = { id: 0, present: false, may: true, party: false, steps: null, days: this.never };
   readonly absent: Side = { id: 1, present: true, may: false, party: false, steps: null, days: this.never };
-  private readonly known = new Map<number, Side>();
+  private readonly known: Side[][] = [];
+  private count = 2;
   private readonly ofParty = new Map<PartyClass, number>();
 
   private daysOf(party: PartyClass): number {
@@ -52,15 +53,20 @@ export class Sides {
       steps = table.book.least(steps, hose.most);
     }
     if (party.capacity !== null && party.capacity < hose.mostPerFill) {
-      const tank = table.book.level(party.capacity, table.book.reason('vehicle-tank', null));
+      const tank = table.book.level(party.capacity, table.tank);
       steps = steps === null ? tank : table.book.least(steps, tank);
     }
     const days = this.daysOf(party);
-    const key = (((steps?.id ?? -1) + 1) * 16_777_216 + days) * 2 + (own === null ? 0 : 1);
-    let side = this.known.get(key);
+    const slot = ((steps?.id ?? -1) + 1) * 2 + (own === null ? 0 : 1);
+    let byDays = this.known[slot];
+    if (!byDays) {
+      byDays = [];
+      this.known[slot] = byDays;
+    }
+    let side = byDays[days];
     if (!side) {
-      side = { id: this.known.size + 2, present: true, may: true, party: own !== null, steps, days };
-      this.known.set(key, side);
+      side = { id: this.count++, present: true, may: true, party: own !== null, steps, days };
+      byDays[days] = side;
     }
     return side;
   }

@@ -54,6 +54,8 @@ interface Contrast {
   readonly minutes: number;
   readonly day: number;
   readonly minute: number;
+  /** What it adds to, once somebody showed it. */
+  change: SpotChange | null;
 }
 
 interface Who {
@@ -75,7 +77,8 @@ export class SpotCompare {
   private readonly sides: Sides;
   private readonly days: DayBook;
   private readonly closed: readonly [number, number];
-  private readonly contrasts = new Map<string, readonly Contrast[]>();
+  /** By days, then by the ids of the two step functions. */
+  private readonly contrasts: Map<number, readonly Contrast[]>[][] = [];
   private readonly coupled: ReadonlySet<string>;
 
   constructor(tables: readonly [Table, Table], spot: Spot, sides: Sides, coupled: ReadonlySet<string> = NO_COUPLES) {
@@ -145,16 +148,42 @@ export class SpotCompare {
 
   private contrast(old: Steps, next: Steps, days: number, who: Who): void {
     if (days === this.sides.absent.days) return;
-    const key = `${old.id} ${next.id} ${days}`;
-    let list = this.contrasts.get(key);
+    let byOld = this.contrasts[days];
+    if (!byOld) {
+      byOld = [];
+      this.contrasts[days] = byOld;
+    }
+    let byNext = byOld[old.id + 1];
+    if (!byNext) {
+      byNext = new Map();
+      byOld[old.id + 1] = byNext;
+    }
+    let list = byNext.get(next.id);
     if (!list) {
       list = contrastsOf(old, next, this.days.of(days), this.days.weekdayCounts(days));
-      this.contrasts.set(key, list);
+      byNext.set(next.id, list);
     }
     for (const c of list) this.add(c, who);
   }
 
   private add(c: Contrast, who: Who): void {
+    const change = c.change ?? this.changeOf(c, who);
+    change.points += c.minutes * who.times;
+    if (who.times < 0) return;
+    if (who.pair) {
+      change.singles.add(`d ${who.pair[0]}`);
+      change.singles.add(`v ${who.pair[1]}`);
+    } else {
+      change.drivers.add(who.x);
+      change.vehicles.add(who.y);
+    }
+    if (c.before < change.before[0]) change.before[0] = c.before;
+    if (c.before > change.before[1]) change.before[1] = c.before;
+    if (c.after < change.after[0]) change.after[0] = c.after;
+    if (c.after > change.after[1]) change.after[1] = c.after;
+  }
+
+  private changeOf(c: Contrast, who: Who): SpotChange {
     const key = (c.kind * 1_048_576 + c.whyBefore + 1) * 1_048_576 + c.whyAfter + 1;
     let change = this.changes.get(key);
     if (!change) {
@@ -174,19 +203,8 @@ export class SpotCompare {
       };
       this.changes.set(key, change);
     }
-    change.points += c.minutes * who.times;
-    if (who.times < 0) return;
-    if (who.pair) {
-      change.singles.add(`d ${who.pair[0]}`);
-      change.singles.add(`v ${who.pair[1]}`);
-    } else {
-      change.drivers.add(who.x);
-      change.vehicles.add(who.y);
-    }
-    if (c.before < change.before[0]) change.before[0] = c.before;
-    if (c.before > change.before[1]) change.before[1] = c.before;
-    if (c.after < change.after[0]) change.after[0] = c.after;
-    if (c.after > change.after[1]) change.after[1] = c.after;
+    c.change = change;
+    return change;
   }
 
   /** The first pair that no card names together: only of those are two cards' days the whole truth. */
@@ -226,6 +244,7 @@ function contrastsOf(old: Steps, next: Steps, days: Days, weekdays: readonly num
       minutes,
       day: firstDay(days, first.weekday),
       minute: first.minute,
+      change: null,
     });
   });
   return list;

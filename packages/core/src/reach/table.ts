@@ -11,6 +11,8 @@ import { Book, SHUT, type Steps } from './steps.ts';
 export interface Table {
   readonly policy: Policy;
   readonly book: Book;
+  /** The book's number of the reason 'what the vehicle's own tank holds'. */
+  readonly tank: number;
   /** First and last day that the table speaks of, days since 1970-01-01, both included. */
   readonly horizon: Days;
   readonly drivers: readonly PartyClass[];
@@ -247,6 +249,7 @@ export function reachTable(policy: Policy, horizon: readonly [number, number], b
   return {
     policy,
     book,
+    tank: book.reason('vehicle-tank', null),
     horizon: within,
     drivers: drivers.classes,
     vehicles: vehicles.classes,
