@@ -98,7 +98,9 @@ function Line({
   const zone = fleet.sites.get(b.site)?.zone ?? 'UTC';
   const [safeFill, low] = [tank?.safeFill ?? 100, tank?.low ?? 0];
   const held = b.measured ?? b.book;
-  const room = Math.max(0, Math.floor((b.capacity / 100) * safeFill) - held);
+  // A book may have begun without what was in the tank: only a measurement says what still fits in, and the fuller of the two counts.
+  const room =
+    b.measured === null ? null : Math.max(0, Math.floor((b.capacity / 100) * safeFill) - Math.max(b.measured, b.book));
   const difference = b.measured === null ? null : b.measured - b.book;
   const words = `${volumeText(fleet, b.book, 0)} of ${volumeText(fleet, b.capacity, 0)} by the book${
     b.measured === null ? '' : `, ${volumeText(fleet, b.measured, 0)} measured`
@@ -143,7 +145,9 @@ function Line({
       <td className="number">
         {difference === null ? '' : `${difference > 0 ? '+' : ''}${volumeText(fleet, difference)}`}
       </td>
-      <td className="number">{volumeText(fleet, room, 0)}</td>
+      <td className="number">
+        {room === null ? <span className="quiet">dip first</span> : volumeText(fleet, room, 0)}
+      </td>
       <td>
         <button
           type="button"
