@@ -31,9 +31,15 @@ const asking = (() => {
     busy = true;
     if (!worker) {
       worker = new Worker(new URL('./findings-worker.ts', import.meta.url), { type: 'module' });
-      worker.addEventListener('message', (event: MessageEvent<readonly Finding[]>) => {
+      let coming: Finding[] = [];
+      worker.addEventListener('message', (event: MessageEvent<{ found: readonly Finding[]; last: boolean }>) => {
+        const from = coming.length;
+        coming.push(...event.data.found);
+        place(coming, from);
+        if (!event.data.last) return;
         busy = false;
-        publish(event.data);
+        publish(coming);
+        coming = [];
         void ask();
       });
       // A worker that breaks is made anew with the next change; what was found stays until then.
@@ -74,19 +80,21 @@ export const useFindings = (): readonly Finding[] => useSyncExternalStore(asking
 
 const placed = new WeakMap<readonly Finding[], Map<string, Finding[]>>();
 
-/** The findings that speak of one record. */
-export function findingsAt(all: readonly Finding[], table: TableName, id: string): readonly Finding[] {
-  let index = placed.get(all);
-  if (!index) {
-    index = new Map();
-    for (const finding of all) {
-      for (const key of new Set(finding.on.map((r) => `${r.table}/${r.id}`))) {
-        const had = index.get(key);
-        if (had) had.push(finding);
-        else index.set(key, [finding]);
-      }
+/** Notes of which records the findings from place `from` on speak. */
+function place(all: readonly Finding[], from: number): Map<string, Finding[]> {
+  const index = placed.get(all) ?? new Map<string, Finding[]>();
+  placed.set(all, index);
+  for (let i = from; i < all.length; i++) {
+    const finding = all[i] as Finding;
+    for (const key of new Set(finding.on.map((r) => `${r.table}/${r.id}`))) {
+      const had = index.get(key);
+      if (had) had.push(finding);
+      else index.set(key, [finding]);
     }
-    placed.set(all, index);
   }
-  return index.get(`${table}/${id}`) ?? NONE;
+  return index;
 }
+
+/** The findings that speak of one record. */
+export const findingsAt = (all: readonly Finding[], table: TableName, id: string): readonly Finding[] =>
+  (placed.get(all) ?? place(all, 0)).get(`${table}/${id}`) ?? NONE;
