@@ -130,7 +130,7 @@ export async function buildServer(
     });
   }
   server.setNotFoundHandler((request, reply) => {
-    const page = request.method === 'GET' && deskDir !== undefined && !request.url.startsWith('/api/');
+    const page = request.method === 'GET' && deskDir !== undefined && !/^\/(api|assets)\//.test(request.url);
     return page ? reply.sendFile('index.html') : refuse(request, reply, [problem('FW-502', { found: request.url })]);
   });
   return server;
