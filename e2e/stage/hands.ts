@@ -39,3 +39,11 @@ export function flowing(box: Box, driver: number, hose: string, litres: number):
     return undefined;
   });
 }
+
+/** Waits until every hose is free, hanging up what its limit has stopped. */
+export function quiet(box: Box): Promise<true> {
+  return box.until('every hose is free', async (view) => {
+    for (const h of view.hoses) if (h.nozzleOut && h.lamp !== 'flowing') await box.act({ do: 'hang', hose: h.id });
+    return view.hoses.length > 0 && view.hoses.every((h) => h.state === 'idle' && !h.nozzleOut) && (true as const);
+  });
+}

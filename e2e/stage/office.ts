@@ -1,5 +1,5 @@
 import type { Result } from '@fillwright/core/errors';
-import { editsBetween, emptyFleet, type Fleet } from '@fillwright/core/fleet';
+import { type Edit, editsBetween, emptyFleet, type Fleet } from '@fillwright/core/fleet';
 import { type Caller, call, type Failure, type Fill, type SiteStatus } from '@fillwright/wire';
 import { freePort } from './ports.ts';
 import type { Started } from './processes.ts';
@@ -19,6 +19,19 @@ export interface OfficeFlags {
   readonly mqttUrl?: string;
 }
 
+/** A caller that is signed in. */
+export async function signedInAt(base: string, email: string, password: string): Promise<Caller> {
+  let cookie = '';
+  const listening: typeof fetch = async (input, init) => {
+    const response = await fetch(input, init);
+    const cookies = response.headers.getSetCookie();
+    cookie = cookies.map((c) => c.split(';')[0]).join('; ');
+    return response;
+  };
+  must(await call({ base, fetch: listening }, 'signIn', { body: { email, password } }));
+  return { base, fetch, headers: { cookie } };
+}
+
 /** One office over all the processes that serve it: same folder, same ports. */
 export class Office {
   readonly folder: string;
@@ -28,7 +41,7 @@ export class Office {
   process: Started | undefined;
   readonly #stage: Stage;
   readonly #flags: OfficeFlags;
-  #cookie = '';
+  #caller: Caller | undefined;
 
   private constructor(stage: Stage, port: number, mqttPort: number, flags: OfficeFlags) {
     this.#stage = stage;
@@ -72,7 +85,7 @@ export class Office {
     return { base: this.url, fetch };
   }
   get caller(): Caller {
-    return { base: this.url, fetch, headers: { cookie: this.#cookie } };
+    return this.#caller ?? this.anyone;
   }
 
   /** Makes the owner, and signs in as them. */
@@ -83,25 +96,20 @@ export class Office {
   }
 
   async signIn(): Promise<void> {
-    const listening: typeof fetch = async (input, init) => {
-      const response = await fetch(input, init);
-      this.#cookie = response.headers
-        .getSetCookie()
-        .map((c) => c.split(';')[0])
-        .join('; ');
-      return response;
-    };
-    const { email, password } = OWNER;
-    must(await call({ base: this.url, fetch: listening }, 'signIn', { body: { email, password } }));
+    this.#caller = await signedInAt(this.url, OWNER.email, OWNER.password);
   }
 
   /** The whole fleet into the draft in one change, and a release with a word for each warning. */
   async commission(fleet: Fleet): Promise<void> {
     await this.makeOwner(fleet);
-    const draft = must(await call(this.caller, 'draft', {}));
-    const edits = editsBetween(emptyFleet(fleet.settings), fleet);
-    must(await call(this.caller, 'editDraft', { body: { version: draft.version, edits } }));
+    await this.edit(...editsBetween(emptyFleet(fleet.settings), fleet));
     await this.release('First release');
+  }
+
+  /** Changes the draft as a desk would. */
+  async edit(...edits: Edit[]): Promise<number> {
+    const { version } = must(await call(this.caller, 'draft', {}));
+    return must(await call(this.caller, 'editDraft', { body: { version, edits } })).version;
   }
 
   async release(note: string): Promise<number> {

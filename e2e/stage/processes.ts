@@ -6,6 +6,8 @@ export interface Started {
   readonly pid: number;
   /** Everything that it said on either stream, the last 400 lines. */
   tail(lines?: number): string;
+  /** All of its standard output so far. */
+  stdout(): string;
   /** The first line that matches, once it is said; fails when the process ends before. */
   line(pattern: RegExp, ms?: number): Promise<RegExpExecArray>;
   /** Exit code or signal, once it has ended. */
@@ -35,6 +37,10 @@ export function startProcess(command: Command): Started {
     ...(command.cwd === undefined ? {} : { cwd: command.cwd }),
   });
   const said: string[] = [];
+  let out = '';
+  child.stdout?.setEncoding('utf8').on('data', (text: string) => {
+    out = (out + text).slice(-4_000_000);
+  });
   let end: number | NodeJS.Signals | undefined;
   for (const stream of [child.stdout, child.stderr]) {
     let rest = '';
@@ -65,6 +71,7 @@ export function startProcess(command: Command): Started {
     name,
     pid,
     tail,
+    stdout: () => out,
     ended,
     get running() {
       return end === undefined && child.exitCode === null && child.signalCode === null;

@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -17,9 +18,27 @@ export interface Stage {
   fillwright(name: string, args: readonly string[], env?: Readonly<Record<string, string>>): Started;
   /** An office's data folder, so that its database is ended with the stage. */
   office(folder: string): void;
+  /** Runs a command to its end. */
+  run(args: readonly string[], env?: Readonly<Record<string, string>>): Promise<Ran>;
   /** The last lines of all that run or ran, newest last. */
   tails(lines?: number): string;
   end(): Promise<void>;
+}
+
+export interface Ran {
+  readonly code: number | NodeJS.Signals;
+  readonly stdout: string;
+  /** Both streams. */
+  readonly all: string;
+}
+
+/** Processes whose command line names this path. */
+export function processesIn(path: string): { pid: number; args: string }[] {
+  const lines = execFileSync('ps', ['-eo', 'pid=,args='], { encoding: 'utf8', maxBuffer: 16_000_000 }).split('\n');
+  return lines
+    .filter((line) => line.includes(path))
+    .map((line) => ({ pid: Number.parseInt(line, 10), args: line.trim().replace(/^\d+ /, '') }))
+    .filter(({ pid }) => pid !== process.pid && alive(pid));
 }
 
 export function openStage(): Stage {
@@ -42,6 +61,11 @@ export function openStage(): Stage {
         cwd: ROOT,
         env: { FILLWRIGHT_HOME: join(top, 'home'), FILLWRIGHT_LOG: 'warn', ...env },
       }),
+    async run(args, env) {
+      const it = stage.fillwright(`fillwright ${args[0]}`, args, env);
+      const code = await it.ended;
+      return { code, stdout: it.stdout(), all: it.tail() };
+    },
     office: (folder) => void offices.add(folder),
     tails: (lines = 25) =>
       started
@@ -54,6 +78,8 @@ export function openStage(): Stage {
       await Promise.race([all, new Promise((done) => setTimeout(done, 15_000).unref())]);
       for (const s of started) s.signalAll('SIGKILL');
       for (const folder of offices) await endDatabase(folder);
+      // What they started in groups of their own: all of it names this folder.
+      for (const { pid } of processesIn(top)) process.kill(pid, 'SIGKILL');
       rmSync(top, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
     },
   };
