@@ -10,7 +10,7 @@ export interface Waiting {
 }
 
 /** Somebody else changed what one of our changes is about; ours is set aside until the person has looked. */
-export interface Clash {
+interface Clash {
   readonly mine: readonly Waiting[];
   readonly theirs: readonly Change[];
   readonly problem: Problem;
@@ -234,5 +234,3 @@ export function draftStore(links: DraftLinks) {
     },
   };
 }
-
-export type DraftStore = ReturnType<typeof draftStore>;

@@ -28,7 +28,7 @@ export const useChangers = (): ReadonlyMap<string, number> =>
   );
 
 /** Takes in one piece of news from the hub. */
-export function hear(event: DeskEvent): void {
+function hear(event: DeskEvent): void {
   if (event.kind === 'draft') {
     void draft.heard(event.version);
     seen = new Map(seen).set(event.by, Date.now());

@@ -1,5 +1,5 @@
 /**
- * What every page works with. Import from here only.
+ * What every page works with; findings are in `./findings.ts`, `useWhere` in `./where.ts`, the rest is here.
  *
  * - `useDraft()` -> the fleet as it stands in the draft, with the changes of this window in it at once:
  *     { fleet, version, edit(edits, note), undo(), redo(), canUndo, canRedo, keeping }
@@ -7,7 +7,7 @@
  *   then). The note is what history shows, such as 'Per fill of Night shift'. There is no save button anywhere.
  * - `useFindings()` -> the findings of the draft, computed here by core in a worker; empty at first, then a moment behind.
  *   `findingsAt(findings, table, id)` -> those that speak of one record.
- * - `<FieldEditor table id field>` and `<RecordEditor table id fields>` in `../field/record-editor.tsx` edit records of the draft in place.
+ * - `<RecordEditor table id fields>` in `../field/record-editor.tsx` edits a record of the draft in place.
  * - `useAsk(route, give)` -> TanStack Query around one GET route of wire; `ask.data`, `ask.error` (a `CallError` with `.problem`).
  *   Lists refresh by themselves when the hub says that something changed (`/api/events`).
  * - `useDo(route)` -> a mutation around any other route: `const stop = useDo('stopCredential'); stop.mutate({ params, body })`.
@@ -17,9 +17,8 @@
  * - `useWhere()` -> [search, change]: the part of the address after '?', as plain texts, so that what is open can be linked to.
  * - `useToday()` -> today's date as YYYY-MM-DD; `moment(ms)`, `ago(ms, now)` -> instants in words.
  */
-export { ago, day, moment, useNow, useToday } from './clock.ts';
-export { type DraftHere, useDraft } from './draft.ts';
-export { type Finding, findingsAt, useFindings } from './findings.ts';
+export { ago, moment, useNow, useToday } from './clock.ts';
+export { useDraft } from './draft.ts';
 export { CallError, useAsk, useDo } from './hub.ts';
 export { useMay, useMe } from './me.ts';
-export { nameOf, placeOf, useWhere } from './where.ts';
+export { nameOf, placeOf } from './where.ts';

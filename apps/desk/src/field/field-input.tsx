@@ -45,7 +45,7 @@ export function FieldInput(props: FieldInputProps) {
 const isLong = (field: Field): boolean => Object.values(field.choices ?? {}).some((words) => words.length > 18);
 
 /** 'As painted on the island.' 'Starts at 15 s. Fifteen seconds a question: common practice, no source.' */
-export function noteOf(field: Field, fleet: Fleet): string {
+function noteOf(field: Field, fleet: Fleet): string {
   const starts =
     field.reason === undefined ? '' : `Starts at ${formatValue(field, field.start, fleet)}. ${field.reason}`;
   return [field.help, starts].filter(Boolean).join(' ');

@@ -9,17 +9,7 @@ import { FieldInput } from './field-input.tsx';
 import './field.css';
 
 /** One field of one record of the draft; what is typed is kept at once. */
-export function FieldEditor({
-  table,
-  id,
-  field,
-  label,
-}: {
-  table: TableName;
-  id: string;
-  field: Field;
-  label?: string;
-}) {
+function FieldEditor({ table, id, field, label }: { table: TableName; id: string; field: Field; label?: string }) {
   const { fleet, edit } = useDraft();
   const may = useMay('editor');
   const row = rowsOf(fleet, table).get(id);
@@ -73,7 +63,7 @@ export function RecordEditor({ table, id, fields, counts }: RecordEditorProps) {
 }
 
 /** The findings of one record as a short list; nothing where there are none. */
-export function RecordFindings({ table, id }: { table: TableName; id: string }) {
+function RecordFindings({ table, id }: { table: TableName; id: string }) {
   const found = findingsAt(useFindings(), table, id);
   if (found.length === 0) return null;
   return (

@@ -30,7 +30,7 @@ export function zoneOptions(): readonly Option[] {
   return zones;
 }
 
-export const MOST_OFFERED = 50;
+const MOST_OFFERED = 50;
 
 /** The options in which every word of `typed` occurs, those that begin with it first; at most `MOST_OFFERED`. */
 export function matching(options: readonly Option[], typed: string): Option[] {

@@ -149,7 +149,7 @@ export function clearChanges(shown: Shown, rect: Rect): Changes {
 }
 
 /** The first free id of the kind 'driver-17'; `taken` are ids that are about to be given. */
-export function freshId(fleet: Fleet, table: TableName, taken: ReadonlySet<string> = new Set()): string {
+function freshId(fleet: Fleet, table: TableName, taken: ReadonlySet<string> = new Set()): string {
   const rows = rowsOf(fleet, table);
   const stem = TABLES[table].one.replaceAll(' ', '-');
   for (let n = rows.size + taken.size + 1; ; n++) {

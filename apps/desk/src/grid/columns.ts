@@ -57,7 +57,7 @@ export function sortKey(fleet: Fleet, field: Field, row: AnyRow): number | strin
 }
 
 /** 'Unit 9' before 'Unit 10': runs of digits are padded to one length. */
-export const naturalKey = (text: string): string =>
+const naturalKey = (text: string): string =>
   text.toLowerCase().replace(/\d+/g, (digits) => digits.replace(/^0+(?=\d)/, '').padStart(12, '0'));
 
 /** The kinds whose values are whole numbers, so that 'more than' has a meaning. */

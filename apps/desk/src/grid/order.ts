@@ -19,7 +19,7 @@ type Test = (row: AnyRow) => boolean;
  * A filter as typed: text that must occur; '=' and text that it must equal ('=' alone: empty); '>' or '<' and a quantity in the
  * fleet's units.
  */
-export function testOf(fleet: Fleet, column: Column, typed: string): Test | undefined {
+function testOf(fleet: Fleet, column: Column, typed: string): Test | undefined {
   const text = typed.trim().toLowerCase();
   if (text === '') return undefined;
   const { field } = column;

@@ -56,7 +56,7 @@ export function HolderPanel({ table, id }: { table: HolderTable; id: string }) {
 const bearers = new WeakMap<object, Map<string, Credential[]>>();
 
 /** The credentials of one driver or vehicle. */
-export function credentialsOf(fleet: Fleet, table: HolderTable, id: string): readonly Credential[] {
+function credentialsOf(fleet: Fleet, table: HolderTable, id: string): readonly Credential[] {
   let index = bearers.get(fleet.credentials);
   if (!index) {
     index = new Map();
