@@ -1,6 +1,8 @@
-import { type Fleet, rowsOf, type TableName } from '@fillwright/core/fleet';
+import type { TableName } from '@fillwright/core/fleet';
 import { useNavigate, useSearch } from '@tanstack/react-router';
 import { useCallback } from 'react';
+
+export { nameOf } from './name-of.ts';
 
 /** The part of the address after '?': plain texts by name. */
 export type Search = Readonly<Record<string, string | undefined>>;
@@ -26,18 +28,6 @@ const PAGES: Readonly<Record<TableName, '/roster' | '/policy' | '/sheet' | '/fin
 /** Where a record is shown, to be spread into a link; `field` names the field to look at. */
 export function placeOf(table: TableName, id: string, field?: string): { to: string; search: Search } {
   return { to: PAGES[table], search: { show: table, id, ...(field === undefined ? {} : { field }) } };
-}
-
-/** What people call a record: its name, a hose's number, a credential's number, or else its id. */
-export function nameOf(fleet: Fleet, table: TableName, id: string): string {
-  const row = rowsOf(fleet, table).get(id);
-  if (!row) return id;
-  const { name, prompt, number } = row;
-  if (typeof name === 'string' && name !== '') return name;
-  if (typeof prompt === 'string' && prompt !== '') return prompt;
-  if (table === 'hoses' && typeof number === 'number') return `hose ${number}`;
-  if (typeof number === 'string' && number !== '') return number;
-  return id;
 }
 
 /** The address's search texts, and a way to change some of them in place (undefined takes one away). */
