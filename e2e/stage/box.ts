@@ -60,7 +60,7 @@ export class Box {
   }
 
   async view(): Promise<SiteView> {
-    const response = await fetch(`${this.url}/api/view`);
+    const response = await fetch(`${this.url}/api/view`, { signal: AbortSignal.timeout(20_000) });
     return (await response.json()) as SiteView;
   }
 
@@ -72,6 +72,7 @@ export class Box {
     }
     const response = await fetch(`${this.url}/api/act`, {
       method: 'POST',
+      signal: AbortSignal.timeout(20_000),
       headers: { 'content-type': 'application/json', 'x-page-token': this.#token },
       body: JSON.stringify(act),
     });

@@ -19,17 +19,20 @@ export interface OfficeFlags {
   readonly mqttUrl?: string;
 }
 
+/** An answer that does not come is a failure too. */
+const patient: typeof fetch = (input, init) => fetch(input, { ...init, signal: AbortSignal.timeout(60_000) });
+
 /** A caller that is signed in. */
 export async function signedInAt(base: string, email: string, password: string): Promise<Caller> {
   let cookie = '';
   const listening: typeof fetch = async (input, init) => {
-    const response = await fetch(input, init);
+    const response = await patient(input, init);
     const cookies = response.headers.getSetCookie();
     cookie = cookies.map((c) => c.split(';')[0]).join('; ');
     return response;
   };
   must(await call({ base, fetch: listening }, 'signIn', { body: { email, password } }));
-  return { base, fetch, headers: { cookie } };
+  return { base, fetch: patient, headers: { cookie } };
 }
 
 /** One office over all the processes that serve it: same folder, same ports. */
@@ -82,7 +85,7 @@ export class Office {
   }
 
   get anyone(): Caller {
-    return { base: this.url, fetch };
+    return { base: this.url, fetch: patient };
   }
   get caller(): Caller {
     return this.#caller ?? this.anyone;
