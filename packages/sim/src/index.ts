@@ -4,6 +4,7 @@ export { type Person, somebody } from './person.ts';
 export { type Random, randomFrom } from './random.ts';
 export { type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
 export {
+  openingStock,
   type SimulatedYard,
   simulatedYard,
   type YardOptions,

@@ -13,6 +13,9 @@ export interface YardShape {
   readonly terminals: readonly string[];
 }
 
+/** What a simulated tank holds when it is first filled, in microlitres: a little over half. */
+export const openingStock = (capacity: number): number => Math.floor(capacity * 0.55);
+
 /** A yard as a released fleet declares it, with meters in true and tanks half full. */
 export function yardShapeOf(fleet: Fleet, site: string): YardShape {
   const ulPerUnit = unitOf(fleet.settings) === 'gal' ? Number(NANOLITRES_PER_GALLON) / 1000 : 1_000_000;
@@ -32,7 +35,7 @@ export function yardShapeOf(fleet: Fleet, site: string): YardShape {
       id: t.id,
       capacityUl: t.capacity,
       diameterMm: 2_400,
-      startUl: Math.floor(t.capacity * 0.55),
+      startUl: openingStock(t.capacity),
     })),
     terminals: here(fleet.terminals).map((t) => t.id),
   };

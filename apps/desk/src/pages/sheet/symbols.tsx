@@ -128,10 +128,10 @@ export function TankSymbol({
       <text className="label strong" x={at.x + at.w / 2} y={at.y + 28} textAnchor="middle">
         {short(tank.name, 16)}
       </text>
-      <text className="label small" x={at.x + at.w / 2} y={at.y + 46} textAnchor="middle">
+      <text className="label small haloed" x={at.x + at.w / 2} y={at.y + 46} textAnchor="middle">
         {short(product, 18)}
       </text>
-      <text className="label small" x={at.x + at.w / 2} y={at.y + 64} textAnchor="middle">
+      <text className="label small haloed" x={at.x + at.w / 2} y={at.y + 64} textAnchor="middle">
         {words}
       </text>
     </>
