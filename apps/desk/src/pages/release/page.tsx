@@ -11,6 +11,7 @@ import { plural } from '../../show/amounts.ts';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { hereMoment } from '../../show/site-time.ts';
 import { type Gate, gateOf, wordsFor } from './gate.ts';
+import { WhoGains } from './who-gains.tsx';
 import './release.css';
 
 /** From the draft to the sites: what changes, what stands against it, and where each release has arrived. */
@@ -99,6 +100,7 @@ function Next({ preview }: { preview: Preview }) {
           </div>
         </section>
       </div>
+      <WhoGains since={preview.base} />
       {confirming && <Confirm preview={preview} gate={gate} onYes={send} onNo={() => setConfirming(false)} />}
     </>
   );

@@ -1,0 +1,53 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import type { Here } from '../../reach/here.ts';
+import { hosesWords } from './week-map.tsx';
+
+const n = (count: number) => count.toLocaleString('en');
+
+/** How many of the whole roster can draw at this site at some time. */
+export function Counts({ fleet, here }: { fleet: Fleet; here: Here }) {
+  if (here.counts.length === 0) return <p>No hose of this site is in service.</p>;
+  return (
+    <section className="panel stack" aria-labelledby="reach-counts">
+      <h2 id="reach-counts">Who of the fleet can draw here</h2>
+      <div className="reach-scroll">
+        <table className="table">
+          <thead>
+            <tr>
+              <th scope="col">Hoses</th>
+              <th scope="col">Product</th>
+              <th scope="col" className="number">
+                Drivers alone
+              </th>
+              <th scope="col" className="number">
+                Drivers with a vehicle only
+              </th>
+              <th scope="col" className="number">
+                Drivers never
+              </th>
+              <th scope="col" className="number">
+                Vehicles alone
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {here.counts.map((c) => (
+              <tr key={c.hoses.join()}>
+                <th scope="row">{hosesWords(fleet, c.hoses)}</th>
+                <td>{c.product}</td>
+                <td className="number">{n(c.driversAlone)}</td>
+                <td className="number">{n(c.driversWithVehicle)}</td>
+                <td className="number">{n(c.driversNever)}</td>
+                <td className="number">{n(c.vehiclesAlone)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      <p className="small quiet">
+        At some minute of the coming year, with credentials that the roster has. ‘With a vehicle only’: with at least
+        one vehicle, but not alone.
+      </p>
+    </section>
+  );
+}

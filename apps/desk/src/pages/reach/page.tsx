@@ -1,0 +1,137 @@
+import { type Fleet, fieldsOf } from '@fillwright/core/fleet';
+import { parseDate } from '@fillwright/core/units';
+import { useDeferredValue } from 'react';
+import { useToday } from '../../data/clock.ts';
+import { useDraft } from '../../data/draft.ts';
+import { nameOf, useWhere } from '../../data/where.ts';
+import { FieldInput } from '../../field/field-input.tsx';
+import { Mark } from '../../look/marks.tsx';
+import type { Here, Place } from '../../reach/here.ts';
+import { useHere } from '../../reach/use-reach.ts';
+import { Counts } from './counts.tsx';
+import { WeekMap } from './week-map.tsx';
+import './reach.css';
+
+/** Who can draw what at a site, over the week, at most. */
+export default function ReachPage() {
+  const { fleet } = useDraft();
+  const later = useDeferredValue(fleet);
+  const [where, change] = useWhere();
+  const today = parseDate(useToday()) ?? 0;
+  const site = fleet.sites.has(where.site ?? '') ? (where.site ?? '') : ([...fleet.sites.keys()][0] ?? '');
+  const department = where.department ?? null;
+  const driver = department === null ? (where.driver ?? null) : null;
+  const vehicle = department === null ? (where.vehicle ?? null) : null;
+  const worked = useHere(later, today, { site, driver, vehicle, department });
+  const here = worked.answer?.kind === 'here' ? worked.answer.here : undefined;
+  return (
+    <div className="page">
+      <h1>Reach</h1>
+      <p className="quiet">
+        Who can draw what, where and when, of the draft. PIN and answers are taken as right, nothing as drawn before,
+        the site as linked: it is the most that may be drawn, and a decision may give less.
+      </p>
+      {site === '' ? (
+        <p>No site is in the draft yet.</p>
+      ) : (
+        <>
+          <Choose {...{ fleet, change }} place={{ site, driver, vehicle, department }} />
+          <p className="small quiet" role="status">
+            {worked.working ? 'Working it out …' : here ? whoSaid(fleet, here.place) : ''}
+          </p>
+          {worked.answer?.kind === 'failed' && <Mark is="error">{worked.answer.sentence}</Mark>}
+          {here && <Shown fleet={later} here={here} />}
+        </>
+      )}
+    </div>
+  );
+}
+
+function Shown({ fleet, here }: { fleet: Fleet; here: Here }) {
+  const top = Math.max(1, ...here.weeks.flatMap((w) => w.stretches.map((s) => s.room)));
+  return (
+    <>
+      {here.why !== null && (
+        <div className="notice">
+          <Mark is="note">Cannot present themselves</Mark>
+          <span>{here.why}</span>
+        </div>
+      )}
+      {here.weeks.map((week) => (
+        <WeekMap key={week.hoses.join()} {...{ fleet, here, week, top }} />
+      ))}
+      <Counts fleet={fleet} here={here} />
+    </>
+  );
+}
+
+/** 'Ana Voss with Tanker 4 at North yard, over the year from 2026-11-25'. */
+function whoSaid(fleet: Fleet, { site, driver, vehicle, department }: Place): string {
+  const at = nameOf(fleet, 'sites', site);
+  if (department !== null)
+    return `At ${at}: the most that anybody of ${department} may draw, alone or with anybody of the fleet; not everybody of it may.`;
+  const who = [
+    driver === null ? [] : nameOf(fleet, 'drivers', driver),
+    vehicle === null ? [] : nameOf(fleet, 'vehicles', vehicle),
+  ].flat();
+  if (who.length === 0) return `At ${at}: choose a driver, a vehicle, both or a department to see their week.`;
+  return `At ${at}: ${who.join(' with ')}${who.length === 1 ? ' alone' : ''}.`;
+}
+
+const credentialField = (name: string) => fieldsOf('credentials').find((f) => f.name === name);
+
+function Choose(props: {
+  fleet: Fleet;
+  place: Place;
+  change: (part: Readonly<Record<string, string | undefined>>) => void;
+}) {
+  const { fleet, place, change } = props;
+  const holders = [...fleet.drivers.values(), ...fleet.vehicles.values()];
+  const departments = [...new Set(holders.map((h) => h.department).filter((d) => d !== ''))].sort();
+  return (
+    <section className="panel reach-choose" aria-label="Whose reach, and where">
+      <label className="field">
+        <span className="field-label">Site</span>
+        <select className="input" value={place.site} onChange={(e) => change({ site: e.target.value })}>
+          {[...fleet.sites.values()].map((s) => (
+            <option key={s.id} value={s.id}>
+              {s.name}
+            </option>
+          ))}
+        </select>
+      </label>
+      {(['driver', 'vehicle'] as const).map((kind) => {
+        const field = credentialField(kind);
+        return (
+          field && (
+            <FieldInput
+              key={kind}
+              field={field}
+              value={place[kind]}
+              fleet={fleet}
+              onValue={(id) => {
+                change({ [kind]: id === null ? undefined : String(id), department: undefined });
+                return undefined;
+              }}
+            />
+          )
+        );
+      })}
+      <label className="field">
+        <span className="field-label">Or a department</span>
+        <select
+          className="input"
+          value={place.department ?? ''}
+          onChange={(e) => change({ department: e.target.value || undefined, driver: undefined, vehicle: undefined })}
+        >
+          <option value="">none</option>
+          {departments.map((d) => (
+            <option key={d} value={d}>
+              {d}
+            </option>
+          ))}
+        </select>
+      </label>
+    </section>
+  );
+}

@@ -1,0 +1,236 @@
+import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import { formatDate, formatMinute } from '@fillwright/core/units';
+import { Link } from '@tanstack/react-router';
+import { useId, useState } from 'react';
+import { nameOf } from '../../data/where.ts';
+import type { Here, WeekHere } from '../../reach/here.ts';
+import { daysWords } from '../../reach/words.ts';
+import { volumeNumber, volumeText } from '../../show/amounts.ts';
+import { instantsOf, zoneKnown } from '../../show/site-time.ts';
+import { type Block, dayName, firstMoment, type Shade, shadesOf, tierOf, timesWords } from './blocks.ts';
+
+const [LEFT, TOP, ROW, HOUR] = [44, 20, 26, 30];
+const [W, H] = [LEFT + 24 * HOUR + 8, TOP + 7 * ROW + 2];
+const x = (minute: number) => LEFT + (minute / 60) * HOUR;
+const y = (day: number) => TOP + day * ROW;
+
+interface WeekMapProps {
+  readonly fleet: Fleet;
+  readonly here: Here;
+  readonly week: WeekHere;
+  /** The highest limit on the page, so that equal shades mean equal limits on every map of it. */
+  readonly top: number;
+}
+
+/** 'hose 1, hose 2' of what a map shows. */
+export const hosesWords = (fleet: Fleet, ids: readonly string[]): string =>
+  ids
+    .map((id) => nameOf(fleet, 'hoses', id))
+    .join(', ')
+    .replace(/^h/, 'H');
+
+/** What may be drawn at each minute of the week: seven rows of 24 hours, limits as shades with their figures, and all of it as a table. */
+export function WeekMap({ fleet, here, week, top }: WeekMapProps) {
+  const id = useId();
+  const [at, setAt] = useState<Shade>();
+  const title = `${hosesWords(fleet, week.hoses)}: ${week.product}`;
+  if (week.nothing !== null)
+    return (
+      <section className="panel stack" aria-labelledby={id}>
+        <h2 id={id}>{title}</h2>
+        <p>
+          <strong>Nothing may be drawn:</strong> {week.nothing}.
+        </p>
+      </section>
+    );
+  const shades = shadesOf(week.stretches);
+  return (
+    <section className="panel stack" aria-labelledby={id}>
+      <h2 id={id}>
+        {title} <span className="small quiet">up to, in {unitOf(fleet.settings)}, in one fill</span>
+      </h2>
+      <figure className="reach-map">
+        {/* biome-ignore lint/a11y/useSemanticElements: a drawing with links in it is no fieldset */}
+        <svg viewBox={`0 0 ${W} ${H}`} role="group" aria-label={`${title}, over the week`}>
+          <Patterns id={id} />
+          <Grid />
+          {shades.map((shade) => {
+            const parts = <Parts key={`${shade.room} ${shade.by}`} {...{ id, fleet, shade, top, lit: shade === at }} />;
+            const search = benchOf(fleet, here, week, shade);
+            return shade.room === 0 || !search ? (
+              <g key={`${shade.room} ${shade.by}`} onPointerEnter={() => setAt(shade)}>
+                {parts}
+              </g>
+            ) : (
+              <Link
+                key={`${shade.room} ${shade.by}`}
+                to="/bench"
+                search={search}
+                aria-label={`${saidOf(fleet, shade)}. Try on the bench`}
+                onPointerEnter={() => setAt(shade)}
+                onFocus={() => setAt(shade)}
+              >
+                {parts}
+              </Link>
+            );
+          })}
+          <Hours />
+        </svg>
+        <figcaption className="small">
+          {at ? saidOf(fleet, at) : 'Point at a stretch for the rule that decides; choose it to try it on the bench.'}
+        </figcaption>
+      </figure>
+      <Behind {...{ fleet, here, week, shades }} />
+      <p className="small quiet">{datesSaid(here, week)}</p>
+    </section>
+  );
+}
+
+const saidOf = (fleet: Fleet, { room, by, blocks }: Shade): string =>
+  `${timesWords(blocks)}: ${room === 0 ? 'nothing' : `up to ${volumeText(fleet, room)}`}, by ${by}`;
+
+function datesSaid({ horizon, closed }: Here, { days }: WeekHere): string {
+  const [first = 0, last = 0] = [horizon[0], horizon.at(-1)];
+  const from = days[0] ?? first;
+  const until = days.at(-1) ?? last;
+  const dates =
+    from === first && until === last
+      ? 'Within the dates of everybody and every credential for the whole of the coming year.'
+      : `Holds from ${formatDate(from)} to ${formatDate(until)}, by the dates of people and credentials.`;
+  return closed.length === 0 ? dates : `${dates} The site is closed on ${daysWords(closed)}.`;
+}
+
+/** The bench with these people, this hose and the first moment of the shade filled in. */
+function benchOf(fleet: Fleet, here: Here, week: WeekHere, shade: Shade): Record<string, string> | undefined {
+  if (here.place.department !== null) return undefined;
+  const moment = firstMoment(shade.blocks, week.days);
+  const zone = zoneKnown(fleet.sites.get(here.place.site)?.zone ?? 'UTC');
+  const at = moment && zone ? instantsOf(formatDate(moment.day), formatMinute(moment.minute), zone)?.[0] : undefined;
+  const [card, card2] = here.cards;
+  return {
+    site: here.place.site,
+    hose: week.hoses[0] ?? '',
+    pin: 'right',
+    ...(at === undefined ? {} : { at: String(at) }),
+    ...(card === undefined ? {} : { card }),
+    ...(card2 === undefined ? {} : { card2 }),
+  };
+}
+
+function Parts(p: { id: string; fleet: Fleet; shade: Shade; top: number; lit: boolean }) {
+  const { room, blocks } = p.shade;
+  const tier = room === 0 ? 0 : tierOf(room, p.top);
+  return blocks.map((b) => (
+    <g key={`${b.day} ${b.from}`} className={`reach-block tier-${tier}${p.lit ? ' lit' : ''}`}>
+      <rect x={x(b.from)} y={y(b.day)} width={x(b.to) - x(b.from)} height={ROW} />
+      {tier > 0 && (
+        <rect
+          x={x(b.from)}
+          y={y(b.day)}
+          width={x(b.to) - x(b.from)}
+          height={ROW}
+          style={{ fill: `url(#${p.id}-${tier})` }}
+        />
+      )}
+      <Figure block={b} text={room === 0 ? '' : volumeNumber(p.fleet, room)} />
+    </g>
+  ));
+}
+
+const DIGIT = 7.2;
+
+/** The limit, where it finds room. */
+function Figure({ block, text }: { block: Block; text: string }) {
+  if (text === '' || text.length * DIGIT + 6 > x(block.to) - x(block.from)) return null;
+  return (
+    <text x={(x(block.from) + x(block.to)) / 2} y={y(block.day) + ROW / 2 + 4.5} textAnchor="middle">
+      {text}
+    </text>
+  );
+}
+
+/** Four shades that stay apart without colour: dots, lines, denser lines, a lattice. */
+function Patterns({ id }: { id: string }) {
+  return (
+    <defs>
+      <pattern id={`${id}-1`} width="8" height="8" patternUnits="userSpaceOnUse">
+        <circle className="reach-dot" cx="2" cy="2" r="1" />
+      </pattern>
+      <pattern id={`${id}-2`} width="8" height="8" patternUnits="userSpaceOnUse">
+        <path className="reach-line" d="M-1 9 9 -1" />
+      </pattern>
+      <pattern id={`${id}-3`} width="5" height="5" patternUnits="userSpaceOnUse">
+        <path className="reach-line" d="M-1 6 6 -1" />
+      </pattern>
+      <pattern id={`${id}-4`} width="6" height="6" patternUnits="userSpaceOnUse">
+        <path className="reach-line" d="M-1 7 7 -1M-1 -1 7 7" />
+      </pattern>
+    </defs>
+  );
+}
+
+const Grid = () => (
+  <>
+    {[0, 1, 2, 3, 4, 5, 6].map((day) => (
+      <text key={day} className="reach-label" x={LEFT - 8} y={y(day) + ROW / 2 + 4.5} textAnchor="end">
+        {dayName(day)}
+      </text>
+    ))}
+    {[0, 3, 6, 9, 12, 15, 18, 21, 24].map((hour) => (
+      <text key={hour} className="reach-label" x={x(hour * 60)} y={TOP - 6} textAnchor="middle">
+        {hour}
+      </text>
+    ))}
+  </>
+);
+
+/** Lines over the shades, so that hours can be read off; they take no pointer. */
+const Hours = () => (
+  <g className="reach-hours">
+    {[0, 3, 6, 9, 12, 15, 18, 21, 24].map((hour) => (
+      <path key={hour} d={`M${x(hour * 60)} ${TOP} v${7 * ROW}`} />
+    ))}
+    {[0, 1, 2, 3, 4, 5, 6, 7].map((day) => (
+      <path key={day} d={`M${LEFT} ${y(day)} h${24 * HOUR}`} />
+    ))}
+  </g>
+);
+
+function Behind({ fleet, here, week, shades }: Omit<WeekMapProps, 'top'> & { shades: readonly Shade[] }) {
+  return (
+    <details>
+      <summary>The same as a table</summary>
+      <table className="table">
+        <thead>
+          <tr>
+            <th scope="col">When</th>
+            <th scope="col" className="number">
+              Up to ({unitOf(fleet.settings)})
+            </th>
+            <th scope="col">By</th>
+            <th scope="col">Bench</th>
+          </tr>
+        </thead>
+        <tbody>
+          {shades.map((shade) => {
+            const search = benchOf(fleet, here, week, shade);
+            return (
+              <tr key={`${shade.room} ${shade.by}`}>
+                <td>{timesWords(shade.blocks)}</td>
+                <td className="number">{shade.room === 0 ? 'nothing' : volumeNumber(fleet, shade.room)}</td>
+                <td>{shade.by}</td>
+                <td>
+                  {search && (
+                    <Link to="/bench" search={search}>
+                      Try on the bench
+                    </Link>
+                  )}
+                </td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </details>
+  );
+}

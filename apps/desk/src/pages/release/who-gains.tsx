@@ -1,0 +1,129 @@
+import { formatDate, parseDate } from '@fillwright/core/units';
+import { Link } from '@tanstack/react-router';
+import { useDeferredValue } from 'react';
+import { useToday } from '../../data/clock.ts';
+import { useDraft } from '../../data/draft.ts';
+import { Mark } from '../../look/marks.tsx';
+import type { Line, Told } from '../../reach/told.ts';
+import { useDifference } from '../../reach/use-reach.ts';
+import { plural } from '../../show/amounts.ts';
+
+const COLUMNS = [
+  { title: 'Gained', kinds: ['gained'], none: 'Nobody gains what they could not draw before.' },
+  { title: 'Lost', kinds: ['lost'], none: 'Nobody loses what they could draw before.' },
+  { title: 'Raised and lowered', kinds: ['raised', 'lowered'], none: 'No limit changes.' },
+] as const;
+
+/** What a release of the draft would do to everybody's reach, worked out beside the page. */
+export function WhoGains({ since }: { since: number | null }) {
+  const { fleet } = useDraft();
+  const later = useDeferredValue(fleet);
+  const today = parseDate(useToday()) ?? 0;
+  const { answer, working, progress, stopped, stop, again } = useDifference(since, later, today);
+  const percent = progress ? Math.floor((progress.done * 100) / Math.max(1, progress.of)) : 0;
+  const told = answer?.kind === 'change' ? answer.told : undefined;
+  return (
+    <section className="panel stack" aria-labelledby="release-gains">
+      <div className="spread">
+        <h2 id="release-gains">Who gains and who loses</h2>
+        {working && (
+          <div className="row">
+            <progress aria-label="How much has been compared" max={100} value={percent} />
+            <button type="button" className="button" onClick={stop}>
+              Stop
+            </button>
+          </div>
+        )}
+        {stopped && (
+          <button type="button" className="button" onClick={again}>
+            Compare
+          </button>
+        )}
+      </div>
+      <p className="small quiet" role="status">
+        {working
+          ? `Comparing with ${since === null ? 'an empty fleet' : `release ${since}`} …`
+          : stopped
+            ? 'Stopped: what a release would do to people has not been worked out.'
+            : told
+              ? summary(told)
+              : ''}
+      </p>
+      {answer?.kind === 'failed' && <Mark is="warning">{answer.sentence}</Mark>}
+      {told && told.lines.length > 0 && !stopped && (
+        <div className="release-gains">
+          {COLUMNS.map((column) => (
+            <Column key={column.title} {...column} told={told} />
+          ))}
+        </div>
+      )}
+    </section>
+  );
+}
+
+const grouped = (n: bigint) => n.toLocaleString('en');
+
+function summary({ points, days, since }: Told): string {
+  const span = `from ${formatDate(days[0])} to ${formatDate(days[1])}`;
+  const said = (['gained', 'lost', 'raised', 'lowered'] as const)
+    .filter((kind) => points[kind] > 0n)
+    .map((kind) => `${grouped(points[kind])} ${kind}`);
+  if (said.length === 0) return `Nothing changes for anybody ${span}.`;
+  const before = since === null ? 'Nothing has been released yet, so all of it is gained. ' : '';
+  return `${before}Points ${span}: ${said.join(', ')}. A point is a driver or nobody, a vehicle or nobody, a hose and a minute; PIN and answers are taken as right, nothing as drawn before.`;
+}
+
+const FIRST = 6;
+
+function Column({ title, kinds, none, told }: (typeof COLUMNS)[number] & { told: Told }) {
+  const lines = told.lines.filter((l) => (kinds as readonly string[]).includes(l.kind));
+  const untold = kinds.reduce((n, kind) => n + told.more[kind], 0);
+  return (
+    <div className="stack">
+      <h3>{title}</h3>
+      {lines.length === 0 && <p className="quiet">{none}</p>}
+      <Lines lines={lines.slice(0, FIRST)} />
+      {lines.length > FIRST && (
+        <details>
+          <summary>{lines.length - FIRST} more</summary>
+          <Lines lines={lines.slice(FIRST)} />
+          {untold > 0 && <p className="quiet">{plural(untold, 'smaller group')} not listed.</p>}
+        </details>
+      )}
+    </div>
+  );
+}
+
+const Lines = ({ lines }: { lines: readonly Line[] }) => (
+  <ul className="release-against">
+    {lines.map((l) => (
+      <li key={l.key}>
+        <div>
+          {l.drivers && <div className="release-who">{l.drivers}</div>}
+          {l.vehicles && (
+            <div className={l.drivers ? 'small' : 'release-who'}>
+              {l.drivers ? 'Vehicles: ' : ''}
+              {l.vehicles}
+            </div>
+          )}
+          <div>
+            {l.product} at {l.sites}
+          </div>
+          <div>
+            {l.kind === 'raised' ? '↑ Raised: ' : l.kind === 'lowered' ? '↓ Lowered: ' : ''}
+            {l.before} → {l.after}
+          </div>
+          <div className="small quiet">
+            Before: {l.whyBefore}. Now: {l.whyAfter}.
+          </div>
+        </div>
+        <span className="small">
+          {grouped(l.points)} points at {plural(l.hoses, 'hose')}.{' '}
+          <Link to="/bench" search={l.bench}>
+            Show on the bench
+          </Link>
+        </span>
+      </li>
+    ))}
+  </ul>
+);

@@ -1,0 +1,204 @@
+import { LEAST_USEFUL, type PolicySite, unanswerable } from '@fillwright/core/decide';
+import { WEEK_MINUTES } from '@fillwright/core/fleet';
+import {
+  accessOf,
+  type Days,
+  type HoseClass,
+  identifies,
+  intersect,
+  type PartyClass,
+  type Presented,
+  type Steps,
+  type Table,
+  union,
+  weekdayCounts,
+  without,
+} from '@fillwright/core/reach';
+import { nameOf } from '../data/name-of.ts';
+import { cardsFor, spansOf, standingOf } from './standing.ts';
+import { ruleWords } from './words.ts';
+
+/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. Null is nobody. */
+export interface Place {
+  readonly site: string;
+  readonly driver: string | null;
+  readonly vehicle: string | null;
+  readonly department: string | null;
+}
+
+/** Minutes of the week [from, to) during which `room` microlitres may be drawn in one fill, 0 for none; `by` is the rule in words. */
+export interface Stretch {
+  readonly from: number;
+  readonly to: number;
+  readonly room: number;
+  readonly by: string;
+}
+
+/** Hoses of a site that no rule can tell apart. */
+interface HosesHere {
+  readonly hoses: readonly string[];
+  readonly product: string;
+}
+
+/** What may be drawn from them over the week, on `days`; `nothing` says why where it is nothing at any time. */
+export interface WeekHere extends HosesHere {
+  readonly stretches: readonly Stretch[];
+  readonly days: Days;
+  readonly nothing: string | null;
+}
+
+/** How many of the roster can draw from them at some time within the table's days. */
+export interface CountHere extends HosesHere {
+  readonly driversAlone: number;
+  readonly driversWithVehicle: number;
+  readonly driversNever: number;
+  readonly vehiclesAlone: number;
+}
+
+export interface Here {
+  readonly place: Place;
+  readonly horizon: Days;
+  readonly closed: Days;
+  /** Why whoever was chosen cannot present themselves. */
+  readonly why: string | null;
+  /** Numbers that present them on the first day on which they stand there. */
+  readonly cards: readonly string[];
+  readonly weeks: readonly WeekHere[];
+  readonly counts: readonly CountHere[];
+}
+
+/** Everything that the page shows of one site. */
+export function hereOf(table: Table, place: Place): Here {
+  const { driver, vehicle, department } = place;
+  const classes = table.hoses.filter((h) => h.siteId === place.site);
+  const closed = intersect(table.horizon, classes[0]?.closed ?? []);
+  const base = { place, horizon: table.horizon, closed, counts: classes.map((h) => countsAt(table, h)) };
+  if (department !== null) {
+    const weeks = classes.map((h) => weekOf(table, h, ...bestOf(table, department, h), 'nobody of them may draw here'));
+    return { ...base, why: null, cards: [], weeks };
+  }
+  if (driver === null && vehicle === null) return { ...base, why: null, cards: [], weeks: [] };
+  const standing = standingOf(table, driver, vehicle);
+  if (!standing.stands) return { ...base, why: standing.why, cards: [], weeks: [] };
+  const { who, days } = standing;
+  return {
+    ...base,
+    why: null,
+    cards: cardsFor(table.policy, driver, vehicle, days[0] as number),
+    weeks: classes.map((h) => weekOf(table, h, accessOf(table, who, h), days, whyNothing(table, who, h))),
+  };
+}
+
+const hosesOf = (table: Table, hose: HoseClass): HosesHere => {
+  const { fleet } = table.policy;
+  const product = hose.members[0]?.row.product ?? '';
+  return { hoses: hose.members.map((m) => m.row.id), product: nameOf(fleet, 'products', product) };
+};
+
+function weekOf(table: Table, hose: HoseClass, steps: Steps | null, days: Days, none: string): WeekHere {
+  const base = { ...hosesOf(table, hose), days: without(days, hose.closed) };
+  if (steps === null) return { ...base, stretches: [], nothing: none };
+  const stretches = steps.from.map((from, i): Stretch => {
+    const room = steps.room[i] as number;
+    const reason = table.book.reasons[steps.why[i] as number] ?? { rule: '', allowance: null };
+    const words = ruleWords(table.policy.fleet, reason);
+    const little = room > 0 && room < LEAST_USEFUL;
+    return {
+      from,
+      to: steps.from[i + 1] ?? WEEK_MINUTES,
+      room: room < LEAST_USEFUL ? 0 : room,
+      by: little ? `${words}, which leaves less than the least that is given` : words,
+    };
+  });
+  if (steps.top >= LEAST_USEFUL && opensOn(steps, base.days)) return { ...base, stretches, nothing: null };
+  const words = [...new Set(stretches.filter((s) => s.room === 0).map((s) => s.by))].slice(0, 3).join('; ');
+  const never = steps.top >= LEAST_USEFUL ? 'its times fall on no day on which they may draw' : words;
+  return { ...base, stretches: [], nothing: never };
+}
+
+/** The rule for which nobody who presents so draws from this hose: in the order in which a decision looks. */
+function whyNothing(table: Table, who: Presented, hose: HoseClass): string {
+  const site = table.policy.sites.get(hose.siteId) as PolicySite;
+  const { driver, vehicle } = who;
+  const denied = (party: PartyClass | null) => party?.sites != null && party.sites[hose.site] !== 1;
+  const say = (rule: string) => ruleWords(table.policy.fleet, { rule, allowance: null });
+  if (denied(driver) || denied(vehicle)) return say('holder-site');
+  if (!identifies(site, driver !== null, vehicle !== null)) {
+    const need = site.row.identify;
+    return need === 'both' ? 'the site must know a driver and a vehicle' : `the site must know a ${need}`;
+  }
+  if (driver?.mute || vehicle?.mute || site.questions.some(unanswerable)) return say('question');
+  return 'nobody presented holds an allowance';
+}
+
+/** Whether a step is open at some minute of some day. */
+export function opensOn(steps: Steps, days: Days): boolean {
+  if (days.length === 0 || steps.top < LEAST_USEFUL) return false;
+  const counts = weekdayCounts(days);
+  return steps.from.some((from, i) => {
+    if ((steps.room[i] as number) < LEAST_USEFUL) return false;
+    const to = steps.from[i + 1] ?? WEEK_MINUTES;
+    return counts.some((n, day) => n > 0 && from < (day + 1) * 1440 && to > day * 1440);
+  });
+}
+
+const can = (table: Table, who: Presented, days: Days, hose: HoseClass): boolean => {
+  const steps = accessOf(table, who, hose);
+  return steps !== null && opensOn(steps, without(days, hose.closed));
+};
+
+function countsAt(table: Table, hose: HoseClass): CountHere {
+  const { drivers, vehicles, couples, policy } = table;
+  const coupled = new Set<string>();
+  for (const c of couples) if (can(table, c, c.days, hose)) coupled.add(c.driverId);
+  let [alone, withVehicle] = [0, 0];
+  for (const driver of drivers) {
+    if (can(table, { driver, vehicle: null }, driver.days, hose)) alone += driver.members.length;
+    else if (vehicles.some((v) => can(table, { driver, vehicle: v }, intersect(driver.days, v.days), hose)))
+      withVehicle += driver.members.length;
+    else withVehicle += driver.members.filter((m) => coupled.has(m.id)).length;
+  }
+  const vehiclesAlone = vehicles
+    .filter((vehicle) => can(table, { driver: null, vehicle }, vehicle.days, hose))
+    .reduce((n, v) => n + v.members.length, 0);
+  return {
+    ...hosesOf(table, hose),
+    driversAlone: alone,
+    driversWithVehicle: withVehicle,
+    driversNever: policy.drivers.size - alone - withVehicle,
+    vehiclesAlone,
+  };
+}
+
+/** The most that anybody of a department may draw at each minute, alone or with anybody of the fleet, and on which days somebody may. */
+function bestOf(table: Table, department: string, hose: HoseClass): [Steps | null, Days] {
+  const { fleet } = table.policy;
+  const ofDrivers = (id: string) => fleet.drivers.get(id)?.department === department;
+  const ofVehicles = (id: string) => fleet.vehicles.get(id)?.department === department;
+  const drivers = table.drivers.filter((c) => c.members.some((m) => ofDrivers(m.id)));
+  const vehicles = table.vehicles.filter((c) => c.members.some((m) => ofVehicles(m.id)));
+  const found = new Set<Steps>();
+  const spans: [number, number][] = [];
+  const known = new Set<string>();
+  const meet = (driver: PartyClass | null, vehicle: PartyClass | null, days: Days) => {
+    const steps = accessOf(table, { driver, vehicle }, hose);
+    if (steps === null || !opensOn(steps, without(days, hose.closed))) return;
+    found.add(steps);
+    const key = days.join();
+    if (!known.has(key)) spans.push(...spansOf(days));
+    known.add(key);
+  };
+  for (const d of drivers) {
+    meet(d, null, d.days);
+    for (const v of table.vehicles) meet(d, v, intersect(d.days, v.days));
+  }
+  for (const v of vehicles) {
+    meet(null, v, v.days);
+    for (const d of table.drivers) meet(d, v, intersect(d.days, v.days));
+  }
+  for (const c of table.couples)
+    if (ofDrivers(c.driverId) || ofVehicles(c.vehicleId)) meet(c.driver, c.vehicle, c.days);
+  let best: Steps | null = null;
+  for (const steps of found) best = best === null ? steps : table.book.most(best, steps);
+  return [best, union(spans)];
+}

@@ -1,0 +1,23 @@
+import type { Settings } from '@fillwright/core/fleet';
+import type { Part } from '../data/findings-message.ts';
+import type { Here, Place } from './here.ts';
+import type { Told } from './told.ts';
+
+/** What the worker is asked: who can draw at one site, or what changes for whom since a release (null: since nothing). */
+export type Ask =
+  | { readonly kind: 'here'; readonly today: number; readonly place: Place }
+  | { readonly kind: 'change'; readonly today: number; readonly since: number | null };
+
+/** The worker holds the fleet: it hears parts of it first, then what is asked. */
+export interface ToReach {
+  readonly settings: Settings;
+  readonly part?: Part;
+  readonly ask?: Ask;
+}
+
+/** Any number of `progress`, then one of the others. */
+export type FromReach =
+  | { readonly kind: 'progress'; readonly done: number; readonly of: number }
+  | { readonly kind: 'here'; readonly here: Here }
+  | { readonly kind: 'change'; readonly told: Told }
+  | { readonly kind: 'failed'; readonly sentence: string };

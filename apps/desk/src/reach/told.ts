@@ -1,0 +1,101 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import type { ChangeGroup, ChangeKind, Difference, Table } from '@fillwright/core/reach';
+import { formatDate, formatMinute } from '@fillwright/core/units';
+import { nameOf } from '../data/name-of.ts';
+import { instantsOf, zoneKnown } from '../show/site-time.ts';
+import { cardsFor } from './standing.ts';
+import { namesAndMore, rangeWords, ruleWords } from './words.ts';
+
+/** One group of a difference in words. */
+export interface Line {
+  readonly key: string;
+  readonly kind: ChangeKind;
+  readonly product: string;
+  /** 'Ana Voss, Ben Ode and 12 more'; empty where none has a part in it. */
+  readonly drivers: string;
+  readonly vehicles: string;
+  readonly sites: string;
+  readonly hoses: number;
+  readonly before: string;
+  readonly after: string;
+  readonly whyBefore: string;
+  readonly whyAfter: string;
+  readonly points: bigint;
+  /** The witness as the bench's address takes it. */
+  readonly bench: Readonly<Record<string, string>>;
+}
+
+export interface Told {
+  readonly since: number | null;
+  readonly days: readonly [number, number];
+  readonly lines: readonly Line[];
+  /** Groups beyond those told, by kind. */
+  readonly more: Readonly<Record<ChangeKind, number>>;
+  readonly points: Readonly<Record<ChangeKind, bigint>>;
+  readonly looked: bigint;
+}
+
+/** Lines of one kind that are told. */
+const MOST_LINES = 60;
+
+/** A difference in words, the largest groups first; names are those of the later fleet, or of the earlier where it has them no more. */
+export function toldOf(difference: Difference, before: Table, after: Table, since: number | null): Told {
+  const more = { gained: 0, lost: 0, raised: 0, lowered: 0 };
+  const told = { gained: 0, lost: 0, raised: 0, lowered: 0 };
+  const lines: Line[] = [];
+  for (const group of difference.groups) {
+    if (told[group.kind]++ < MOST_LINES) lines.push(lineOf(group, before, after));
+    else more[group.kind]++;
+  }
+  const days = [after.horizon[0] ?? 0, after.horizon.at(-1) ?? 0] as const;
+  return { since, days, lines, more, points: difference.points, looked: difference.looked };
+}
+
+function lineOf(g: ChangeGroup, before: Table, after: Table): Line {
+  const [old, next] = [before.policy.fleet, after.policy.fleet];
+  const called = (table: 'drivers' | 'vehicles' | 'sites' | 'products', id: string) =>
+    nameOf(next[table].has(id) ? next : old, table, id);
+  const listed = (table: 'drivers' | 'vehicles' | 'sites', ids: ReadonlySet<string>) => {
+    const first: string[] = [];
+    for (const id of ids) if (first.push(called(table, id)) === 3) break;
+    return namesAndMore(first, ids.size);
+  };
+  return {
+    key: `${g.kind} ${g.product} ${g.whyBefore} ${g.whyAfter}`,
+    kind: g.kind,
+    product: called('products', g.product),
+    drivers: listed('drivers', g.drivers),
+    vehicles: listed('vehicles', g.vehicles),
+    sites: listed('sites', g.sites),
+    hoses: g.hoses.size,
+    before: rangeWords(next, g.before),
+    after: rangeWords(next, g.after),
+    whyBefore: why(old, before, g.whyBefore),
+    whyAfter: why(next, after, g.whyAfter),
+    points: g.points,
+    bench: benchOf(g, before, after),
+  };
+}
+
+const why = (fleet: Fleet, table: Table, at: number): string => {
+  const reason = table.book.reasons[at];
+  return reason ? ruleWords(fleet, reason) : 'not open to them';
+};
+
+function benchOf({ witness: w }: ChangeGroup, before: Table, after: Table): Record<string, string> {
+  // The bench tries the draft; where the hose has gone there, or nobody can be presented, it shows that.
+  const hose = after.policy.hoses.get(w.hose) ?? before.policy.hoses.get(w.hose);
+  const site = hose?.row.site ?? '';
+  const cards = [after, before].map((t) => cardsFor(t.policy, w.driver, w.vehicle, w.day));
+  const [card, card2] = cards.find((c) => c.length > 0) ?? [];
+  const zone = zoneKnown(hose?.site?.row.zone ?? 'UTC');
+  const at = zone && instantsOf(formatDate(w.day), formatMinute(w.minute), zone)?.[0];
+  return {
+    site,
+    hose: w.hose,
+    pin: 'right',
+    ...(typeof at === 'number' ? { at: String(at) } : {}),
+    ...(card === undefined ? {} : { card }),
+    ...(card2 === undefined ? {} : { card2 }),
+  };
+}

@@ -1,0 +1,110 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import { useEffect, useRef, useState } from 'react';
+import { partsBetween } from '../data/findings-message.ts';
+import type { Ask, FromReach, ToReach } from './message.ts';
+
+/** One worker and the fleet that it was told; a new question ends one that is still being worked on. */
+function asker() {
+  let worker: Worker | undefined;
+  let told: Fleet | undefined;
+  let run = 0;
+  let busy = false;
+  const end = () => {
+    worker?.terminate();
+    worker = undefined;
+    told = undefined;
+    busy = false;
+    run++;
+  };
+  async function ask(fleet: Fleet, question: Ask, hear: (answer: FromReach) => void): Promise<void> {
+    if (busy) end();
+    busy = true;
+    const mine = ++run;
+    const at = worker ?? new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' });
+    worker = at;
+    at.onmessage = (event: MessageEvent<FromReach>) => {
+      if (mine !== run) return;
+      if (event.data.kind !== 'progress') busy = false;
+      hear(event.data);
+    };
+    at.onerror = () => {
+      if (mine !== run) return;
+      end();
+      hear({ kind: 'failed', sentence: 'It could not be worked out in this browser. Load the page again.' });
+    };
+    const say = (message: ToReach) => at.postMessage(message);
+    const { settings } = fleet;
+    let sent = 0;
+    for (const part of partsBetween(told, fleet)) {
+      if (sent++ > 0) await new Promise((done) => setTimeout(done));
+      if (mine !== run) return;
+      say({ settings, part });
+    }
+    told = fleet;
+    say({ settings, ask: question });
+  }
+  return { ask, end };
+}
+
+const SETTLE_MS = 250;
+
+export interface Worked {
+  /** The last answer; it stays while a newer one is worked on. */
+  readonly answer: FromReach | undefined;
+  readonly working: boolean;
+  readonly progress: { readonly done: number; readonly of: number } | undefined;
+  /** Set once somebody stopped it; `again` begins anew. */
+  readonly stopped: boolean;
+  readonly stop: () => void;
+  readonly again: () => void;
+}
+
+/** Asks beside the page, a moment after fleet and question have come to rest; the latest question wins. Null asks nothing. */
+function useReach(fleet: Fleet, question: Ask | null): Worked {
+  const asking = useRef<ReturnType<typeof asker>>(undefined);
+  const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
+  const [answer, setAnswer] = useState<FromReach>();
+  const [progress, setProgress] = useState<Worked['progress']>();
+  const [working, setWorking] = useState(false);
+  const [stopped, setStopped] = useState(false);
+  const [turn, setTurn] = useState(0);
+  const key = JSON.stringify(question);
+  useEffect(() => () => asking.current?.end(), []);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: `turn` asks the same again
+  useEffect(() => {
+    const next = JSON.parse(key) as Ask | null;
+    if (next === null) return;
+    setStopped(false);
+    setWorking(true);
+    setProgress(undefined);
+    let live = true;
+    timer.current = setTimeout(() => {
+      asking.current ??= asker();
+      void asking.current.ask(fleet, next, (heard) => {
+        if (!live) return;
+        if (heard.kind === 'progress') return setProgress(heard);
+        setWorking(false);
+        setAnswer(heard);
+      });
+    }, SETTLE_MS);
+    return () => {
+      live = false;
+      clearTimeout(timer.current);
+    };
+  }, [fleet, key, turn]);
+  const stop = () => {
+    clearTimeout(timer.current);
+    asking.current?.end();
+    setWorking(false);
+    setStopped(true);
+  };
+  return { answer, working, progress, stopped, stop, again: () => setTurn((n) => n + 1) };
+}
+
+/** Who can draw at one site. */
+export const useHere = (fleet: Fleet, today: number, place: Extract<Ask, { kind: 'here' }>['place']): Worked =>
+  useReach(fleet, place.site === '' ? null : { kind: 'here', today, place });
+
+/** What the draft changes for whom since a release; since nothing where there was none. */
+export const useDifference = (since: number | null, fleet: Fleet, today: number): Worked =>
+  useReach(fleet, { kind: 'change', today, since });

@@ -1,0 +1,62 @@
+import { RULES, type RuleCode } from '@fillwright/core/decide';
+import type { Fleet } from '@fillwright/core/fleet';
+import type { Days, Reason } from '@fillwright/core/reach';
+import { formatDate } from '@fillwright/core/units';
+import { nameOf } from '../data/name-of.ts';
+import { volumeNumber, volumeText } from '../show/amounts.ts';
+
+const OF: Readonly<Record<string, string>> = {
+  'per-fill': 'per fill',
+  'per-day': 'per day',
+  'per-week': 'per week',
+  'per-month': 'per month',
+  'fills-per-day': 'fills per day',
+};
+
+const WHOLE: Readonly<Record<string, string>> = {
+  'hose-most': 'the most that the hose gives in one fill',
+  'vehicle-tank': 'what the vehicle’s own tank holds',
+  allowance: 'no allowance that covers this product at this site',
+  identified: 'whoever must be known here is not presented',
+  'holder-site': 'not one of their sites',
+  question: 'a question that no answer satisfies',
+};
+
+/** The rule that decides, in words: 'per fill of “Day crew”', 'outside the times of “Day crew”'. */
+export function ruleWords(fleet: Fleet, reason: Reason): string {
+  const { rule, allowance } = reason;
+  if (allowance === null) return WHOLE[rule] ?? titleOf(rule);
+  const named = `“${nameOf(fleet, 'allowances', allowance)}”`;
+  if (rule === 'allowance-time') return `outside the times of ${named}`;
+  return `${OF[rule] ?? titleOf(rule)} of ${named}`;
+}
+
+const titleOf = (rule: string): string =>
+  Object.hasOwn(RULES, rule) ? RULES[rule as RuleCode].title.toLowerCase() : rule;
+
+/** 'Ana Voss', 'Ana Voss, Ben Ode and 12 more': names before counts; three are named whole. */
+export function namesAndMore(names: readonly string[], count: number): string {
+  if (count <= 3 && names.length >= count)
+    return count > 1 ? `${names.slice(0, count - 1).join(', ')} and ${names[count - 1]}` : (names[0] ?? '');
+  return `${names.slice(0, 2).join(', ')} and ${(count - 2).toLocaleString('en')} more`;
+}
+
+/** 'nothing', '40.0 gal', '20.0 to 40.0 gal'. */
+export function rangeWords(fleet: Fleet, [least, most]: readonly [number, number]): string {
+  if (most === 0) return 'nothing';
+  if (least === most) return volumeText(fleet, most);
+  return `${least === 0 ? 'nothing' : volumeNumber(fleet, least)} to ${volumeText(fleet, most)}`;
+}
+
+const FIRST_DAYS = 12;
+
+/** '2026-12-25, 2027-01-01 to 2027-01-03': days as dates, runs as from and to; at most a dozen of them. */
+export function daysWords(days: Days): string {
+  const parts: string[] = [];
+  for (let i = 0; i < days.length; i += 2) {
+    const [from, until] = [days[i] as number, days[i + 1] as number];
+    parts.push(from === until ? formatDate(from) : `${formatDate(from)} to ${formatDate(until)}`);
+  }
+  const more = parts.length - FIRST_DAYS;
+  return more > 0 ? `${parts.slice(0, FIRST_DAYS).join(', ')} and ${more} more` : parts.join(', ');
+}
