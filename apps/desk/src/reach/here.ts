@@ -40,9 +40,13 @@ interface HosesHere {
   readonly product: string;
 }
 
-/** What may be drawn from them over the week, on `days`; `nothing` says why where it is nothing at any time. */
+/**
+ * What may be drawn from them over the week, on `days`: the `dates` of whoever draws less the site's closed days; `nothing` says why
+ * where it is nothing at any time.
+ */
 export interface WeekHere extends HosesHere {
   readonly stretches: readonly Stretch[];
+  readonly dates: Days;
   readonly days: Days;
   readonly nothing: string | null;
 }
@@ -95,8 +99,8 @@ const hosesOf = (table: Table, hose: HoseClass): HosesHere => {
   return { hoses: hose.members.map((m) => m.row.id), product: nameOf(fleet, 'products', product) };
 };
 
-function weekOf(table: Table, hose: HoseClass, steps: Steps | null, days: Days, none: string): WeekHere {
-  const base = { ...hosesOf(table, hose), days: without(days, hose.closed) };
+function weekOf(table: Table, hose: HoseClass, steps: Steps | null, dates: Days, none: string): WeekHere {
+  const base = { ...hosesOf(table, hose), dates, days: without(dates, hose.closed) };
   if (steps === null) return { ...base, stretches: [], nothing: none };
   const stretches = steps.from.map((from, i): Stretch => {
     const room = steps.room[i] as number;

@@ -82,14 +82,33 @@ function whyNever(table: Table, driver: string | null, vehicle: string | null): 
   return `On no day of the coming year are ${names[0]} and a credential of theirs both within their dates.`;
 }
 
+type Card = { readonly number: string; readonly days: Days };
+const cards = new WeakMap<Policy, ReadonlyMap<string, readonly Card[]>>();
+const keyOf = (driver: string | null, vehicle: string | null) => `${driver ?? ''} ${vehicle ?? ''}`;
+
+/** Credentials that are neither stopped nor ambiguous, by whom they name: worked out once for a policy. */
+function cardsOf(policy: Policy): ReadonlyMap<string, readonly Card[]> {
+  const known = cards.get(policy);
+  if (known) return known;
+  const by = new Map<string, Card[]>();
+  for (const [number, card] of policy.cards) {
+    if (!card || card.stopped || policy.stopped.has(number)) continue;
+    const key = keyOf(card.driverId, card.vehicleId);
+    const one = { number, days: [card.from, card.until] };
+    const had = by.get(key);
+    if (had) had.push(one);
+    else by.set(key, [one]);
+  }
+  cards.set(policy, by);
+  return by;
+}
+
 /** Numbers that present exactly these on a day: one that names both, or one of each; fewer where the roster has none that is good. */
 export function cardsFor(policy: Policy, driver: string | null, vehicle: string | null, day: number): string[] {
-  const good = [...policy.cards].flatMap(([number, card]) =>
-    card && !card.stopped && !policy.stopped.has(number) && holds([card.from, card.until], day)
-      ? [{ number, driver: card.driverId, vehicle: card.vehicleId }]
-      : [],
-  );
-  const find = (d: string | null, v: string | null) => good.find((c) => c.driver === d && c.vehicle === v)?.number;
+  const find = (d: string | null, v: string | null) =>
+    cardsOf(policy)
+      .get(keyOf(d, v))
+      ?.find((c) => holds(c.days, day))?.number;
   if (driver !== null && vehicle !== null) {
     const both = find(driver, vehicle);
     if (both !== undefined) return [both];

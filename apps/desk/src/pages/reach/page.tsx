@@ -6,10 +6,10 @@ import { useDraft } from '../../data/draft.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
 import { FieldInput } from '../../field/field-input.tsx';
 import { Mark } from '../../look/marks.tsx';
-import type { Here, Place } from '../../reach/here.ts';
+import type { Here, Place, WeekHere } from '../../reach/here.ts';
 import { useHere } from '../../reach/use-reach.ts';
 import { Counts } from './counts.tsx';
-import { WeekMap } from './week-map.tsx';
+import { hosesWords, WeekMap } from './week-map.tsx';
 import './reach.css';
 
 /** Who can draw what at a site, over the week, at most. */
@@ -57,11 +57,30 @@ function Shown({ fleet, here }: { fleet: Fleet; here: Here }) {
           <span>{here.why}</span>
         </div>
       )}
-      {here.weeks.map((week) => (
-        <WeekMap key={week.hoses.join()} {...{ fleet, here, week, top }} />
-      ))}
+      {here.weeks
+        .filter((week) => week.nothing === null)
+        .map((week) => (
+          <WeekMap key={week.hoses.join()} {...{ fleet, here, week, top }} />
+        ))}
+      <Nothing fleet={fleet} weeks={here.weeks.filter((week) => week.nothing !== null)} />
       <Counts fleet={fleet} here={here} />
     </>
+  );
+}
+
+function Nothing({ fleet, weeks }: { fleet: Fleet; weeks: readonly WeekHere[] }) {
+  if (weeks.length === 0) return null;
+  return (
+    <section className="panel stack" aria-labelledby="reach-nothing">
+      <h2 id="reach-nothing">Nothing may be drawn</h2>
+      <ul className="reach-nothing">
+        {weeks.map((week) => (
+          <li key={week.hoses.join()}>
+            {hosesWords(fleet, week.hoses)} ({week.product}): {week.nothing}.
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 

@@ -7,7 +7,7 @@ import type { Here, WeekHere } from '../../reach/here.ts';
 import { daysWords } from '../../reach/words.ts';
 import { volumeNumber, volumeText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
-import { type Block, dayName, firstMoment, type Shade, shadesOf, tierOf, timesWords } from './blocks.ts';
+import { dayName, firstMoment, type Shade, shadesOf, tierOf, timesWords } from './blocks.ts';
 
 const [LEFT, TOP, ROW, HOUR] = [44, 20, 26, 30];
 const [W, H] = [LEFT + 24 * HOUR + 8, TOP + 7 * ROW + 2];
@@ -34,20 +34,11 @@ export function WeekMap({ fleet, here, week, top }: WeekMapProps) {
   const id = useId();
   const [at, setAt] = useState<Shade>();
   const title = `${hosesWords(fleet, week.hoses)}: ${week.product}`;
-  if (week.nothing !== null)
-    return (
-      <section className="panel stack" aria-labelledby={id}>
-        <h2 id={id}>{title}</h2>
-        <p>
-          <strong>Nothing may be drawn:</strong> {week.nothing}.
-        </p>
-      </section>
-    );
   const shades = shadesOf(week.stretches);
   return (
     <section className="panel stack" aria-labelledby={id}>
       <h2 id={id}>
-        {title} <span className="small quiet">up to, in {unitOf(fleet.settings)}, in one fill</span>
+        {title} <span className="small quiet reach-unit">up to, in {unitOf(fleet.settings)}, in one fill</span>
       </h2>
       <figure className="reach-map">
         {/* biome-ignore lint/a11y/useSemanticElements: a drawing with links in it is no fieldset */}
@@ -55,7 +46,7 @@ export function WeekMap({ fleet, here, week, top }: WeekMapProps) {
           <Patterns id={id} />
           <Grid />
           {shades.map((shade) => {
-            const parts = <Parts key={`${shade.room} ${shade.by}`} {...{ id, fleet, shade, top, lit: shade === at }} />;
+            const parts = <Parts key={`${shade.room} ${shade.by}`} {...{ id, shade, top, lit: shade === at }} />;
             const search = benchOf(fleet, here, week, shade);
             return shade.room === 0 || !search ? (
               <g key={`${shade.room} ${shade.by}`} onPointerEnter={() => setAt(shade)}>
@@ -75,9 +66,14 @@ export function WeekMap({ fleet, here, week, top }: WeekMapProps) {
             );
           })}
           <Hours />
+          {shades.map((shade) => (
+            <Figures key={`${shade.room} ${shade.by}`} fleet={fleet} shade={shade} />
+          ))}
         </svg>
         <figcaption className="small">
-          {at ? saidOf(fleet, at) : 'Point at a stretch for the rule that decides; choose it to try it on the bench.'}
+          {at
+            ? saidOf(fleet, at)
+            : `Point at a stretch for the rule that decides${here.place.department === null ? '; choose it to try it on the bench' : ''}.`}
         </figcaption>
       </figure>
       <Behind {...{ fleet, here, week, shades }} />
@@ -89,15 +85,12 @@ export function WeekMap({ fleet, here, week, top }: WeekMapProps) {
 const saidOf = (fleet: Fleet, { room, by, blocks }: Shade): string =>
   `${timesWords(blocks)}: ${room === 0 ? 'nothing' : `up to ${volumeText(fleet, room)}`}, by ${by}`;
 
-function datesSaid({ horizon, closed }: Here, { days }: WeekHere): string {
-  const [first = 0, last = 0] = [horizon[0], horizon.at(-1)];
-  const from = days[0] ?? first;
-  const until = days.at(-1) ?? last;
-  const dates =
-    from === first && until === last
-      ? 'Within the dates of everybody and every credential for the whole of the coming year.'
-      : `Holds from ${formatDate(from)} to ${formatDate(until)}, by the dates of people and credentials.`;
-  return closed.length === 0 ? dates : `${dates} The site is closed on ${daysWords(closed)}.`;
+function datesSaid({ horizon, closed }: Here, { dates }: WeekHere): string {
+  const said =
+    dates.join() === horizon.join()
+      ? 'Every date of people and credentials allows the whole of the coming year.'
+      : `By the dates of people and credentials: ${daysWords(dates)}.`;
+  return closed.length === 0 ? said : `${said} The site is closed on ${daysWords(closed)}.`;
 }
 
 /** The bench with these people, this hose and the first moment of the shade filled in. */
@@ -117,7 +110,7 @@ function benchOf(fleet: Fleet, here: Here, week: WeekHere, shade: Shade): Record
   };
 }
 
-function Parts(p: { id: string; fleet: Fleet; shade: Shade; top: number; lit: boolean }) {
+function Parts(p: { id: string; shade: Shade; top: number; lit: boolean }) {
   const { room, blocks } = p.shade;
   const tier = room === 0 ? 0 : tierOf(room, p.top);
   return blocks.map((b) => (
@@ -132,21 +125,28 @@ function Parts(p: { id: string; fleet: Fleet; shade: Shade; top: number; lit: bo
           style={{ fill: `url(#${p.id}-${tier})` }}
         />
       )}
-      <Figure block={b} text={room === 0 ? '' : volumeNumber(p.fleet, room)} />
     </g>
   ));
 }
 
 const DIGIT = 7.2;
 
-/** The limit, where it finds room. */
-function Figure({ block, text }: { block: Block; text: string }) {
-  if (text === '' || text.length * DIGIT + 6 > x(block.to) - x(block.from)) return null;
-  return (
-    <text x={(x(block.from) + x(block.to)) / 2} y={y(block.day) + ROW / 2 + 4.5} textAnchor="middle">
+/** The limit on each part that has room for it, over the lines and under no pointer. */
+function Figures({ fleet, shade }: { fleet: Fleet; shade: Shade }) {
+  if (shade.room === 0) return null;
+  const text = volumeNumber(fleet, shade.room);
+  const parts = shade.blocks.filter((b) => x(b.to) - x(b.from) >= text.length * DIGIT + 6);
+  return parts.map((b) => (
+    <text
+      key={`${b.day} ${b.from}`}
+      className="reach-figure"
+      x={(x(b.from) + x(b.to)) / 2}
+      y={y(b.day) + ROW / 2 + 4.5}
+      textAnchor="middle"
+    >
       {text}
     </text>
-  );
+  ));
 }
 
 /** Four shades that stay apart without colour: dots, lines, denser lines, a lattice. */
