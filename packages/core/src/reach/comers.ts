@@ -34,26 +34,32 @@ export class Comers {
   }
 
   /** Everybody who may come to this hose before or after, by the sides they bring; `key` is equal for hoses that they meet alike. */
-  meet(hose: Joint<HoseClass>): { signatures: Signature[]; key: () => string; changed: boolean } {
+  meet(hose: Joint<HoseClass>): { signatures: Signature[]; key: Int32Array; changed: boolean } {
     const here = this.numbersAt(hose);
     const found = new Map<number, Signature>();
-    const key: number[] = [];
+    const moved = new Map<number, Signature>();
+    const key = new Int32Array(here.length * 3);
+    let filled = 0;
     let changed = false;
     for (const n of here) {
       const joint = this.joints[n] as Joint<PartyClass>;
       const before = this.sides.of(this.tables[0], joint.before, hose.before);
       const after = this.sides.of(this.tables[1], joint.after, hose.after);
       if (!before.may && !after.may) continue;
-      key.push(n, before.id, after.id);
-      const pair = before.id * 67_108_864 + after.id;
-      const known = found.get(pair);
+      key[filled++] = n;
+      key[filled++] = before.id;
+      key[filled++] = after.id;
+      // Most people meet a hose as before; small whole keys look up several times faster than large ones.
+      const same = before === after;
+      const pair = same ? before.id : before.id * 67_108_864 + after.id;
+      const known = (same ? found : moved).get(pair);
       if (known) for (const id of joint.members) known.ids.push(id);
       else {
-        found.set(pair, { before, after, changed: before !== after, ids: [...joint.members] });
-        if (before !== after) changed = true;
+        (same ? found : moved).set(pair, { before, after, changed: !same, ids: [...joint.members] });
+        changed ||= !same;
       }
     }
-    return { signatures: [...found.values()], key: () => key.join(), changed };
+    return { signatures: [...found.values(), ...moved.values()], key: key.subarray(0, filled), changed };
   }
 
   private numbersAt(hose: Joint<HoseClass>): number[] {

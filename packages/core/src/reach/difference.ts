@@ -61,12 +61,12 @@ export function* differenceOf(before: Table, after: Table): Generator<Progress, 
   const vehicles = jointParties(before.vehicleOf, after.vehicleOf);
   const couples = jointCouples(before, after);
   const coupled = new Set(couples.map((c) => `${c.driver} ${c.vehicle}`));
-  const sides = new Sides();
+  const sides = new Sides(before.book.days);
   const driverComers = new Comers(tables, sides, drivers);
   const vehicleComers = new Comers(tables, sides, vehicles);
   const noOne: Signature = { before: sides.nobody, after: sides.nobody, changed: false, ids: [] };
 
-  const spots = new Map<string, Spot>();
+  const spots = new Spots();
   for (const [n, hose] of hoses.entries()) {
     const places = [placeOf(before, hose.before), placeOf(after, hose.after)] as const;
     const d = driverComers.meet(hose);
@@ -74,17 +74,17 @@ export function* differenceOf(before: Table, after: Table): Generator<Progress, 
     const changed = places[0].key !== places[1].key;
     if (changed || d.changed || v.changed || couples.length > 0) {
       const product = (hose.after ?? hose.before)?.members[0]?.row.product ?? '';
-      const key = [product, places[0].key, places[1].key, d.key(), v.key()].join(';');
-      const spot = spots.get(key);
+      const key = { words: `${product};${places[0].key};${places[1].key}`, drivers: d.key, vehicles: v.key };
+      const spot = spots.find(key);
       if (spot) spot.hoses.push(hose);
-      else spots.set(key, { hoses: [hose], places, product, changed, drivers: d.signatures, vehicles: v.signatures });
+      else spots.add(key, { hoses: [hose], places, product, changed, drivers: d.signatures, vehicles: v.signatures });
     }
     if (n % 16 === 0) yield { done: n, of: hoses.length * 2 };
   }
 
   const gathered = new Map<string, SpotChange[]>();
   let met = hoses.length;
-  for (const spot of spots.values()) {
+  for (const spot of spots.all) {
     const here = new SpotCompare(tables, spot, sides, coupled);
     here.everybody(noOne);
     if (couples.length > 0) here.couples(couples);
@@ -103,6 +103,45 @@ export function* differenceOf(before: Table, after: Table): Generator<Progress, 
     .sort((a, b) => (a.points < b.points ? 1 : a.points > b.points ? -1 : 0));
   const points = Object.fromEntries(KINDS.map((kind) => [kind, sum(groups.filter((g) => g.kind === kind))]));
   return { groups, points: points as Record<ChangeKind, bigint>, looked: lookedAt(before, hoses, drivers, vehicles) };
+}
+
+interface SpotKey {
+  readonly words: string;
+  readonly drivers: Int32Array;
+  readonly vehicles: Int32Array;
+}
+
+/** Spots by what makes two hoses alike: a hash finds candidates, the whole key decides. */
+class Spots {
+  readonly all: Spot[] = [];
+  private readonly byHash = new Map<string, { key: SpotKey; spot: Spot }[]>();
+
+  find(key: SpotKey): Spot | undefined {
+    const like = this.byHash.get(hashOf(key));
+    return like?.find(
+      (c) => c.key.words === key.words && equal(c.key.drivers, key.drivers) && equal(c.key.vehicles, key.vehicles),
+    )?.spot;
+  }
+
+  add(key: SpotKey, spot: Spot): void {
+    this.all.push(spot);
+    const hash = hashOf(key);
+    const like = this.byHash.get(hash);
+    if (like) like.push({ key, spot });
+    else this.byHash.set(hash, [{ key, spot }]);
+  }
+}
+
+const hashOf = (key: SpotKey) => `${key.words} ${mixed(key.drivers)} ${mixed(key.vehicles)}`;
+
+function mixed(list: Int32Array): number {
+  let h = list.length;
+  for (const n of list) h = (Math.imul(h, 31) + n) | 0;
+  return h;
+}
+
+function equal(a: Int32Array, b: Int32Array): boolean {
+  return a.length === b.length && a.every((n, i) => n === b[i]);
 }
 
 const sum = (groups: readonly ChangeGroup[]) => groups.reduce((n, g) => n + g.points, 0n);

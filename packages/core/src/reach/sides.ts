@@ -1,6 +1,6 @@
 import { LEAST_USEFUL, type PolicySite, unanswerable } from '../decide/index.ts';
 import { identifies } from './access.ts';
-import { DayBook, type Days, NO_DAYS } from './days.ts';
+import { type DayBook, type Days, NO_DAYS } from './days.ts';
 import type { Steps } from './steps.ts';
 import type { HoseClass, PartyClass, Table } from './table.ts';
 
@@ -21,21 +21,17 @@ export interface Side {
 
 /** Sides by number, each different one once, so that two are equal exactly when their numbers are. Days are numbered likewise. */
 export class Sides {
-  readonly days = new DayBook();
-  private readonly never = this.days.keep(NO_DAYS);
-  readonly nobody: Side = { id: 0, present: false, may: true, party: false, steps: null, days: this.never };
-  readonly absent: Side = { id: 1, present: true, may: false, party: false, steps: null, days: this.never };
+  readonly days: DayBook;
+  readonly nobody: Side;
+  readonly absent: Side;
   private readonly known: Side[][] = [];
   private count = 2;
-  private readonly ofParty = new Map<PartyClass, number>();
 
-  private daysOf(party: PartyClass): number {
-    let n = this.ofParty.get(party);
-    if (n === undefined) {
-      n = this.days.keep(party.days);
-      this.ofParty.set(party, n);
-    }
-    return n;
+  constructor(days: DayBook) {
+    this.days = days;
+    const never = days.keep(NO_DAYS);
+    this.nobody = { id: 0, present: false, may: true, party: false, steps: null, days: never };
+    this.absent = { id: 1, present: true, may: false, party: false, steps: null, days: never };
   }
 
   /**
@@ -56,7 +52,7 @@ export class Sides {
       const tank = table.book.level(party.capacity, table.tank);
       steps = steps === null ? tank : table.book.least(steps, tank);
     }
-    const days = this.daysOf(party);
+    const days = party.dayset;
     const slot = ((steps?.id ?? -1) + 1) * 2 + (own === null ? 0 : 1);
     let byDays = this.known[slot];
     if (!byDays) {

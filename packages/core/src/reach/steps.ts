@@ -1,4 +1,5 @@
 import { WEEK_MINUTES } from '../fleet/index.ts';
+import { DayBook } from './days.ts';
 
 /**
  * A quantity over the week as a step function: from minute `from[i]` (ascending, the first is 0) until the next one, `room[i]` microlitres
@@ -32,6 +33,9 @@ export class Book {
   readonly reasons: Reason[] = [];
   /** By the id of the first, then of the second: small whole keys look up several times faster than large ones. */
   private readonly minima: Map<number, Steps>[] = [];
+  private readonly maxima: Map<number, Steps>[] = [];
+  /** Sets of days, numbered. */
+  readonly days = new DayBook();
 
   reason(rule: string, allowance: string | null): number {
     const key = `${rule} ${allowance ?? ''}`;
@@ -84,23 +88,31 @@ export class Book {
 
   /** The lower of two at every minute; `a` where they are equal, so that the earlier rule decides. */
   least(a: Steps, b: Steps): Steps {
-    if (a === b) return a;
-    let row = this.minima[a.id];
-    if (!row) {
-      row = new Map();
-      this.minima[a.id] = row;
-    }
-    let steps = row.get(b.id);
-    if (!steps) {
-      steps = this.merge(a, b, (x, y) => x <= y);
-      row.set(b.id, steps);
-    }
-    return steps;
+    return a === b ? a : this.remembered(this.minima, a, b, lower);
   }
 
   /** The higher of two at every minute; `a` where they are equal. */
   most(a: Steps, b: Steps): Steps {
-    return a === b ? a : this.merge(a, b, (x, y) => x >= y);
+    return a === b ? a : this.remembered(this.maxima, a, b, higher);
+  }
+
+  private remembered(
+    memo: Map<number, Steps>[],
+    a: Steps,
+    b: Steps,
+    takesFirst: (x: number, y: number) => boolean,
+  ): Steps {
+    let row = memo[a.id];
+    if (!row) {
+      row = new Map();
+      memo[a.id] = row;
+    }
+    let steps = row.get(b.id);
+    if (!steps) {
+      steps = this.merge(a, b, takesFirst);
+      row.set(b.id, steps);
+    }
+    return steps;
   }
 
   private merge(a: Steps, b: Steps, takesFirst: (x: number, y: number) => boolean): Steps {
@@ -116,6 +128,9 @@ export class Book {
     return this.keep(from, room, why);
   }
 }
+
+const lower = (x: number, y: number) => x <= y;
+const higher = (x: number, y: number) => x >= y;
 
 /** Visits every stretch on which both are constant: [start, end) with the index in each. */
 export function walk(a: Steps, b: Steps, visit: (start: number, i: number, j: number, end: number) => void): void {

@@ -32,6 +32,8 @@ export interface PartyClass {
   readonly sites: Uint8Array | null;
   /** Days on which a credential of their own, naming nobody else, is good. */
   readonly days: Days;
+  /** The days by number in the book. */
+  readonly dayset: number;
   readonly capacity: number | null;
   /** They are asked a question that no answer satisfies, so nobody of them ever draws. */
   readonly mute: boolean;
@@ -134,7 +136,8 @@ function termsLists(book: Book, products: number, sites: number): (terms: readon
   return (terms) => {
     let list = known.get(terms);
     if (!list) {
-      const cache = new Map<number, Steps>();
+      // By which of the allowances cover the place: a bit each. Exact up to 53 of them, far more than anybody holds.
+      const fitting = new Map<number, Steps>();
       let covered: number[] | null = null;
       list = {
         terms,
@@ -144,17 +147,21 @@ function termsLists(book: Book, products: number, sites: number): (terms: readon
         },
         at: (site, product) => {
           if (terms.length === 0) return null;
-          const key = site * products + product;
-          let steps = cache.get(key);
-          if (!steps) {
-            for (const t of terms) {
-              if (t.products[product] !== 1 || (t.sites !== null && t.sites[site] !== 1)) continue;
-              steps = steps ? book.most(steps, stepsOf(t)) : stepsOf(t);
-            }
-            steps ??= shut;
-            cache.set(key, steps);
+          let which = 0;
+          let bit = 1;
+          for (const t of terms) {
+            if (t.products[product] === 1 && (t.sites === null || t.sites[site] === 1)) which += bit;
+            bit *= 2;
           }
-          return steps;
+          if (which === 0) return shut;
+          let steps = fitting.get(which);
+          if (!steps) {
+            for (const [n, t] of terms.entries()) {
+              if (Math.floor(which / 2 ** n) % 2 === 1) steps = steps ? book.most(steps, stepsOf(t)) : stepsOf(t);
+            }
+            fitting.set(which, steps as Steps);
+          }
+          return steps as Steps;
         },
       };
       known.set(terms, list);
@@ -214,6 +221,7 @@ export function reachTable(policy: Policy, horizon: readonly [number, number], b
           list: listOf(holder.terms),
           sites: holder.sites,
           days,
+          dayset: book.days.keep(days),
           capacity: holder.capacity,
           mute: mute(holder.questions),
         };
