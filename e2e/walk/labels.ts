@@ -49,33 +49,36 @@ export function glossary(): RegExp[] {
   return [...new Set([...words, ...parts, ...fields].map(plain).filter((p) => p !== '' && p !== '…'))].map(patternOf);
 }
 
-/** Names and numbers of the fleet's own records are data, wherever they stand in a label. */
-export function masker(fleet: Fleet): (text: string) => string {
-  const names = new Set<string>();
+/** Names, moments, quantities and files are data, wherever they stand in a label: they become '…'. */
+export function masker(fleet: Fleet, more: readonly string[]): (text: string) => string {
+  const names = new Set(more.map(plain));
   for (const table of TABLE_NAMES)
     for (const row of rowsOf(fleet, table).values())
       for (const key of ['name', 'prompt', 'short', 'number', 'id'])
         if (typeof row[key] === 'string' && String(row[key]).length > 2) names.add(plain(String(row[key])));
   const longest = [...names].sort((a, b) => b.length - a.length);
   return (text) => {
-    let masked = plain(text);
+    let masked = plain(text).replace(/\S+\.xlsx|\d{4}-\d\d-\d\d \d\d:\d\d(:\d\d)?( [a-z]{3,5})?/g, '…');
     for (const name of longest) masked = masked.replaceAll(name, '…');
     return masked
-      .replace(/\d[\d.,: ]*/g, '… ')
+      .replace(/\d[\d.,:]*( (gal|l|usd)\b)?/g, '…')
+      .replace(/\((gal|l|[a-z]{3,5})\)/g, '')
       .replace(/\s+/g, ' ')
       .trim();
   };
 }
 
-/** Labels that the glossary does not know. A label of nothing but data is none. */
+/** Labels that the glossary does not know, whole or part by part; a part of nothing but data is none, nor is one's data of another's. */
 export function unknownLabels(
   labels: readonly string[],
   known: readonly RegExp[],
   mask: (text: string) => string,
 ): string[] {
+  const knows = (text: string) => known.some((k) => k.test(text));
+  const part = (text: string) =>
+    /^(…|of|[\s.×–-])*$/.test(text) || knows(text) || knows(text.replaceAll('…', '').trim());
   return labels.filter((label) => {
     const masked = mask(label);
-    if (/^[…\s,.×–-]*$/.test(masked)) return false;
-    return !known.some((k) => k.test(plain(label)) || k.test(masked));
+    return !knows(plain(label)) && !knows(masked) && !masked.split(',').every((p) => part(p.trim()));
   });
 }

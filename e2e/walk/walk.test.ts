@@ -66,7 +66,7 @@ describe('from an empty office to a fill in the ledger', () => {
             .textContent({ timeout: 5_000 })
             .catch(() => 'no page');
           throw new Error(
-            `step '${name}': ${cause instanceof Error ? cause.message : String(cause)}\n--- the page ---\n${shown.slice(0, 3_000)}\n${stage.tails(15)}`,
+            `step '${name}': ${cause instanceof Error ? cause.message : String(cause)}\n--- the page ---\n${(shown ?? '').slice(0, 3_000)}\n${stage.tails(15)}`,
           );
         }
       };
@@ -218,10 +218,9 @@ describe('from an empty office to a fill in the ledger', () => {
         }
       });
 
-      expect(looks.barriers).toEqual([]);
-      // Templates and people of this walk are data too.
-      const mask = masker(fleet);
-      expect(unknownLabels([...looks.labels].sort(), glossary(), mask)).toEqual([]);
+      expect.soft(looks.barriers).toEqual([]);
+      const mask = masker(fleet, ['Heronsgate Yard', 'Tank 1', OWNER.name, 'English', 'Español', 'Français']);
+      expect.soft(unknownLabels([...looks.labels].sort(), glossary(), mask)).toEqual([]);
     } finally {
       await browser?.close().catch(() => undefined);
       await stage.end();
