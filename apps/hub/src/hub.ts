@@ -131,7 +131,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     url:
       options.mqttUrl ??
       `mqtt://${isEvery(options.host) ? '127.0.0.1' : bracketed(options.host)}:${broker?.value.port}`,
-    user: broker?.value.user,
+    login: broker?.value.login,
     password: broker?.value.password,
     clientId: `fillwright-hub-${randomBytes(6).toString('hex')}`,
     log,

@@ -71,7 +71,7 @@ export function lineOf(site: string, entries: FillEntries, fleet: Fleet | undefi
     state: !ended ? 'open' : ended.reason === 'powerLoss' ? 'interrupted' : 'ended',
     stop_reason: ended?.reason ?? null,
     armed_at: ended?.armedAt ?? null,
-    curve: (ended?.curve ?? []).map(([ms, pulses]) => [ms / 1000, volumeOfPulses(pulses, a.pulsesPerUnit, a.unit)]),
+    curve: (ended?.curve ?? []).map(([ms, pulses]) => [ms / 1000, volumeOfPulses(pulses, a.pulsesPerMeasure, a.unit)]),
     search: words.filter(Boolean).join('\n').toLowerCase(),
     date: formatDate(day),
   };

@@ -41,7 +41,7 @@ function journal(fills: number): Entry[] {
       answers: {},
       price: 40_000,
       unit: 'l',
-      pulsesPerUnit: 100_000,
+      pulsesPerMeasure: 100_000,
       limitPulses: 10_000,
       stopAtPulses: 10_000,
       cutOff: false,

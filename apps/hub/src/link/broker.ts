@@ -9,10 +9,10 @@ import type { Database } from '../store/database.ts';
 export interface Broker {
   readonly port: number;
   /** What the hub's own client signs in with. */
-  readonly user: string;
+  readonly login: string;
   readonly password: string;
   /** Ends the sessions of a site's box, as when another takes its place. */
-  drop(user: string): void;
+  drop(login: string): void;
   stop(): Promise<void>;
 }
 
@@ -38,23 +38,23 @@ interface Whose {
   readonly fleet: string;
   readonly site: string;
 }
-const siteOf = (user: string): Whose | undefined => {
-  const m = /^([A-Za-z0-9-]+)\.([a-z0-9-]+)$/.exec(user);
+const siteOf = (login: string): Whose | undefined => {
+  const m = /^([A-Za-z0-9-]+)\.([a-z0-9-]+)$/.exec(login);
   return m ? { fleet: m[1] as string, site: m[2] as string } : undefined;
 };
 
 /** The broker of a one-machine office. A box may speak below its own site's `up/` and hear its own `down/` and its fleet's `all/`. */
 export async function startBroker(options: BrokerOptions): Promise<Result<Broker, Problem>> {
   const { db, log } = options;
-  const users = new Map<Client, string>();
+  const logins = new Map<Client, string>();
   const aedes = await Aedes.createBroker({
-    authenticate: (client, user, password, done) => {
+    authenticate: (client, login, password, done) => {
       const refuse = () =>
         done(Object.assign(new Error('not known here'), { returnCode: 5 }) as AuthenticateError, null);
-      isKnown(db, options.secret, user, password?.toString('utf8')).then(
+      isKnown(db, options.secret, login, password?.toString('utf8')).then(
         (known) => {
-          if (!known || user === undefined) return refuse();
-          users.set(client, user);
+          if (!known || login === undefined) return refuse();
+          logins.set(client, login);
           done(null, true);
         },
         (cause) => {
@@ -64,26 +64,26 @@ export async function startBroker(options: BrokerOptions): Promise<Result<Broker
       );
     },
     authorizePublish: (client, packet, done) => {
-      const user = client ? users.get(client) : HUB;
-      const whose = user === undefined ? undefined : siteOf(user);
-      const may = user === HUB || (whose && packet.topic.startsWith(upOf(whose)));
+      const login = client ? logins.get(client) : HUB;
+      const whose = login === undefined ? undefined : siteOf(login);
+      const may = login === HUB || (whose && packet.topic.startsWith(upOf(whose)));
       done(may ? null : new Error('not this site’s topic'));
     },
     authorizeSubscribe: (client, subscription, done) => {
-      const user = users.get(client);
-      const whose = user === undefined ? undefined : siteOf(user);
+      const login = logins.get(client);
+      const whose = login === undefined ? undefined : siteOf(login);
       const own = whose && [topics.everyDown(whose.fleet, whose.site), topics.everyAll(whose.fleet)];
-      const may = user === HUB || own?.some((o) => subscription.topic.startsWith(o.slice(0, -1)));
+      const may = login === HUB || own?.some((o) => subscription.topic.startsWith(o.slice(0, -1)));
       done(null, may ? subscription : null);
     },
   });
   aedes.on('clientReady', (client) => {
-    const whose = siteOf(users.get(client) ?? '');
+    const whose = siteOf(logins.get(client) ?? '');
     if (whose) options.came(whose.fleet, whose.site);
   });
   aedes.on('clientDisconnect', (client) => {
     // The will is still judged by whose it was.
-    setImmediate(() => users.delete(client));
+    setImmediate(() => logins.delete(client));
   });
   aedes.on('clientError', (_client, error) => log.debug(error, 'a client of the broker'));
   aedes.on('connectionError', (_client, error) => log.debug(error, 'a connection of the broker'));
@@ -103,10 +103,10 @@ export async function startBroker(options: BrokerOptions): Promise<Result<Broker
   }
   return ok({
     port,
-    user: HUB,
+    login: HUB,
     password: options.secret,
-    drop: (user) => {
-      for (const [client, of] of users) if (of === user) client.close();
+    drop: (login) => {
+      for (const [client, of] of logins) if (of === login) client.close();
     },
     stop: () =>
       new Promise((done) => {
@@ -121,12 +121,12 @@ const upOf = ({ fleet, site }: Whose): string => topics.up(fleet, site, 'state')
 async function isKnown(
   db: Database,
   secret: string,
-  user: string | undefined,
+  login: string | undefined,
   password: string | undefined,
 ): Promise<boolean> {
-  if (user === undefined || password === undefined) return false;
-  if (user === HUB) return sameHash(hashSecret(password), hashSecret(secret));
-  const whose = siteOf(user);
+  if (login === undefined || password === undefined) return false;
+  if (login === HUB) return sameHash(hashSecret(password), hashSecret(secret));
+  const whose = siteOf(login);
   if (!whose) return false;
   const box = await db.as(whose.fleet, (tx) =>
     tx.row<{ password: string }>('select password from box where fleet = $1 and site = $2', [whose.fleet, whose.site]),

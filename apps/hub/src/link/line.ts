@@ -14,7 +14,7 @@ export interface Line {
 
 export interface LineOptions {
   readonly url: string;
-  readonly user?: string | undefined;
+  readonly login?: string | undefined;
   readonly password?: string | undefined;
   readonly clientId: string;
   readonly log: Logger;
@@ -34,7 +34,7 @@ export async function openLine(options: LineOptions): Promise<Result<Line, Probl
     keepalive: 30,
     reconnectPeriod: 1000,
     connectTimeout: PATIENCE_MS,
-    ...(options.user === undefined ? {} : { username: options.user }),
+    ...(options.login === undefined ? {} : { username: options.login }),
     ...(options.password === undefined ? {} : { password: options.password }),
   });
   let inWork = 0;

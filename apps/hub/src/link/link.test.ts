@@ -149,7 +149,7 @@ test('a fill comes to the ledger, the tanks and the totals, and is acknowledged 
     answers: {},
     price: 40_000,
     unit: 'gal',
-    pulsesPerUnit: 100_000,
+    pulsesPerMeasure: 100_000,
     limitPulses: 7925,
     stopAtPulses: 7900,
     cutOff: false,

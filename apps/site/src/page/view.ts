@@ -140,7 +140,7 @@ function hoseView(run: Run, id: string, h: HoseState): HoseView {
     words: blocks.length > 0 ? blocks.join(', ') : LAMP_WORDS[lamp],
     liftable: h.blocks.filter((b) => BLOCKS[b].lifted === 'person' && b !== 'eStop'),
     nozzleOut: h.nozzleOut,
-    quantity: h.fill ? text(volumeOfPulses(h.fill.pulses, h.fill.pulsesPerUnit, h.fill.unit), h.fill.unit, 2) : null,
+    quantity: h.fill ? text(volumeOfPulses(h.fill.pulses, h.fill.pulsesPerMeasure, h.fill.unit), h.fill.unit, 2) : null,
     limit: h.fill ? text(h.fill.grant.decision.limit, h.fill.unit, 1) : null,
   };
 }

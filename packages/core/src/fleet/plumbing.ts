@@ -91,7 +91,7 @@ export const hose = z.strictObject({
   terminals: f.refs('Terminals', 'terminals', { help: 'From which it can be chosen.' }),
   product: f.ref('Product', 'products'),
   channel: f.whole('Channel', 1, 64, 1, { help: 'Of the box’s inputs and outputs.' }),
-  pulses: f.milli('Pulses per unit', 1, 100_000_000, 100_000, {
+  pulses: f.milli('Pulses per gallon or litre', 1, 100_000_000, 100_000, {
     reason: `100 pulses per gallon: ${HABIT} The proving says what is right.`,
   }),
   flow: f.flow('Rated flow', gallons(20)),

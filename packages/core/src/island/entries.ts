@@ -88,7 +88,7 @@ const authorised = z.strictObject({
   price: z.int().min(0).nullable(),
   unit: z.enum(['gal', 'l']),
   /** Thousandths of a pulse per gallon or litre. */
-  pulsesPerUnit: z.int().min(1),
+  pulsesPerMeasure: z.int().min(1),
   limitPulses: count,
   /** At which the valve is told to close, so that its lag ends at the limit. */
   stopAtPulses: count,

@@ -39,7 +39,7 @@ const SLOW_MS = 2_000;
 const KEPT_LAGS = 20;
 
 const pulsesIn = (plan: HosePlan, unit: Fill['unit'], ms: number) =>
-  pulsesWithin(flowIn(plan, ms), plan.pulsesPerUnit, unit);
+  pulsesWithin(flowIn(plan, ms), plan.pulsesPerMeasure, unit);
 
 /**
  * Pulses by which the valve is told to close ahead of the limit: the mean of what ran on at earlier closings, rounded up, so that a
@@ -59,7 +59,7 @@ export function beginFill(t: Turn, id: string, grant: Grant): boolean {
   const plan = hosePlan(t, id);
   const { unit } = t.plan;
   const d = grant.decision;
-  const limitPulses = pulsesWithin(d.limit, plan.pulsesPerUnit, unit);
+  const limitPulses = pulsesWithin(d.limit, plan.pulsesPerMeasure, unit);
   if (limitPulses < 1) return false;
   const stopAtPulses = Math.max(1, limitPulses - aheadOf(plan, unit, hoseOf(t, id).lags));
   const n = t.next++;
@@ -71,7 +71,7 @@ export function beginFill(t: Turn, id: string, grant: Grant): boolean {
     stopAtPulses,
     slowAtPulses: Math.max(0, stopAtPulses - pulsesIn(plan, unit, SLOW_MS)),
     unit,
-    pulsesPerUnit: plan.pulsesPerUnit,
+    pulsesPerMeasure: plan.pulsesPerMeasure,
     base: null,
     armedAt: null,
     firstPulseAt: null,
@@ -104,7 +104,7 @@ export function beginFill(t: Turn, id: string, grant: Grant): boolean {
       answers: grant.answers,
       price: d.price,
       unit,
-      pulsesPerUnit: plan.pulsesPerUnit,
+      pulsesPerMeasure: plan.pulsesPerMeasure,
       limitPulses,
       stopAtPulses,
       cutOff: d.cutOff,
@@ -121,7 +121,7 @@ export const fillOf = (t: Turn, id: string): Fill => hoseOf(t, id).fill as Fill;
 export const setFill = (t: Turn, id: string, change: Partial<Fill>): void =>
   setHose(t, id, { fill: { ...fillOf(t, id), ...change } });
 
-const ulOf = (f: Fill) => volumeOfPulses(f.pulses, f.pulsesPerUnit, f.unit);
+const ulOf = (f: Fill) => volumeOfPulses(f.pulses, f.pulsesPerMeasure, f.unit);
 
 export function checkpoint(t: Turn, id: string, step: EntryOf<'checkpoint'>['step']): void {
   const f = fillOf(t, id);
@@ -188,7 +188,7 @@ export function countIn(t: Turn, id: string, count: number): boolean {
 /** A checkpoint at the first count that is 0.5 l or 1 s past the last. */
 export function noteIfDue(t: Turn, id: string): void {
   const f = fillOf(t, id);
-  const ul = volumeOfPulses(f.pulses - f.noted.pulses, f.pulsesPerUnit, f.unit);
+  const ul = volumeOfPulses(f.pulses - f.noted.pulses, f.pulsesPerMeasure, f.unit);
   if (f.pulses > f.noted.pulses && (ul >= CHECKPOINT_UL || t.at - f.noted.at >= HOSE_MS.checkpoint))
     checkpoint(t, id, 'flowing');
 }

@@ -37,7 +37,7 @@ export function planOf(fleet: Fleet, site: string, revision: number): YardPlan |
       product: h.product,
       productName: product?.short || product?.name || h.product,
       channel: h.channel,
-      pulsesPerUnit: h.pulses,
+      pulsesPerMeasure: h.pulses,
       flowUlPerMin: h.flow,
       liftS: h.lift,
       firstPulseS: h.firstPulse,

@@ -11,7 +11,7 @@ export interface HosePlan {
   readonly productName: string;
   readonly channel: number;
   /** Thousandths of a pulse per gallon or litre. */
-  readonly pulsesPerUnit: number;
+  readonly pulsesPerMeasure: number;
   readonly flowUlPerMin: number;
   readonly liftS: number;
   readonly firstPulseS: number;
@@ -345,7 +345,7 @@ export interface Fill {
   readonly stopAtPulses: number;
   readonly slowAtPulses: number;
   readonly unit: VolumeUnit;
-  readonly pulsesPerUnit: number;
+  readonly pulsesPerMeasure: number;
   /** The counter when the hose was armed. */
   readonly base: number | null;
   readonly armedAt: number | null;

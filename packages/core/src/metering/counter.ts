@@ -35,13 +35,13 @@ const MARGIN_PERCENT = 25;
 const MARGIN_PULSES = 4;
 
 /**
- * Pulses per 1,000 s at a flow, rounded up. `flow` in microlitres per minute; `pulsesPerUnitMilli` in thousandths of a pulse per
+ * Pulses per 1,000 s at a flow, rounded up. `flow` in microlitres per minute; `pulsesPerMeasureMilli` in thousandths of a pulse per
  * gallon or litre. 10 gal/min at 1,000 pulses/gal is 166.667 pulses/s.
  */
-export function pulseRate(flow: Microlitres, pulsesPerUnitMilli: number, unit: VolumeUnit): number {
+export function pulseRate(flow: Microlitres, pulsesPerMeasureMilli: number, unit: VolumeUnit): number {
   const nanolitres = unit === 'gal' ? NANOLITRES_PER_GALLON : 1_000_000_000n;
   // uL/min x 1000 nL/uL x pulses/1000 per unit / (nL per unit) / 60 s x 1000 s
-  const n = BigInt(flow) * BigInt(pulsesPerUnitMilli) * 1000n;
+  const n = BigInt(flow) * BigInt(pulsesPerMeasureMilli) * 1000n;
   const d = nanolitres * 60n;
   return Number((n + d - 1n) / d);
 }

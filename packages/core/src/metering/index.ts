@@ -47,7 +47,7 @@ export {
   judgeDraft,
   judgeRepeatability,
   leastDraftMilli,
-  newPulsesPerUnit,
+  newPulsesPerMeasure,
   PROVER_METALS,
   type ProverConditions,
   type Repeatability,

@@ -7,7 +7,7 @@ import {
   judgeDraft,
   judgeRepeatability,
   leastDraftMilli,
-  newPulsesPerUnit,
+  newPulsesPerMeasure,
   PROVER_METALS,
 } from './proving.ts';
 import { type MeterRule, toleranceFor, toleranceValue } from './tolerance.ts';
@@ -137,7 +137,7 @@ describe('repeatability (40 % of the maintenance tolerance: Handbook 44, 3.30, T
   });
 });
 
-describe('new pulses per unit (computed: old x indicated / true)', () => {
+describe('new pulses per gallon or litre (computed: old x indicated / true)', () => {
   it.each([
     [1000, gal(5, -4), 1003.475239],
     [1000, gal(5, 7), 993.975904],
@@ -145,22 +145,22 @@ describe('new pulses per unit (computed: old x indicated / true)', () => {
     [50, gal(50, -35), 50.151976],
     [384, gal(5, 3), 383.005181],
   ])('%d and %o: %d', (old, draft, expected) => {
-    expect(value(newPulsesPerUnit(old * 1000, [draft]))).toBe(Math.round(expected * 1000));
+    expect(value(newPulsesPerMeasure(old * 1000, [draft]))).toBe(Math.round(expected * 1000));
   });
 
   it('makes the same delivery show what the prover held', () => {
     const draft = gal(5, -4);
-    const next = value(newPulsesPerUnit(100_000_000, [draft]));
+    const next = value(newPulsesPerMeasure(100_000_000, [draft]));
     // 500,000 pulses at the new rate, in in3: what the prover held.
     expect(((5 * 100_000_000) / next) * 231).toBeCloseTo(1155 - 4, 4);
   });
 
   it('takes several drafts together and refuses none or mixed ones', () => {
-    const both = value(newPulsesPerUnit(1_000_000, [gal(5, -4), gal(5, 4)]));
+    const both = value(newPulsesPerMeasure(1_000_000, [gal(5, -4), gal(5, 4)]));
     expect(both).toBe(1_000_000);
-    expect(code(newPulsesPerUnit(1_000_000, []))).toBe('FW-801');
-    expect(code(newPulsesPerUnit(0, [gal(5, 1)]))).toBe('FW-801');
-    expect(code(newPulsesPerUnit(1_000_000, [gal(5, 1), litre(20, 1)]))).toBe('FW-801');
+    expect(code(newPulsesPerMeasure(1_000_000, []))).toBe('FW-801');
+    expect(code(newPulsesPerMeasure(0, [gal(5, 1)]))).toBe('FW-801');
+    expect(code(newPulsesPerMeasure(1_000_000, [gal(5, 1), litre(20, 1)]))).toBe('FW-801');
   });
 });
 

@@ -120,9 +120,9 @@ export function judgeRepeatability(
  * Pulses per gallon or litre that would have shown what the prover held: old x indicated / true, over all drafts together; exact, rounded
  * once, half away from zero. In and out in thousandths of a pulse.
  */
-export function newPulsesPerUnit(oldMilli: number, drafts: readonly Draft[]): Result<number, Problem> {
+export function newPulsesPerMeasure(oldMilli: number, drafts: readonly Draft[]): Result<number, Problem> {
   if (!Number.isSafeInteger(oldMilli) || oldMilli <= 0)
-    return outside('pulses per unit', oldMilli / 1000, 'more than 0');
+    return outside('pulses per gallon or litre', oldMilli / 1000, 'more than 0');
   const [first] = drafts;
   if (!first) return outside('drafts', 0, 'at least 1');
   let indicated = 0n;

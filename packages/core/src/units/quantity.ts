@@ -31,19 +31,19 @@ function whole(n: bigint): number {
 
 const nanolitresPer = (unit: VolumeUnit): bigint => (unit === 'gal' ? NANOLITRES_PER_GALLON : 1_000_000_000n);
 
-/** Pulses to microlitres at `pulsesPerUnit` (thousandths of a pulse per gallon or litre, so that 99.875 is 99,875). */
-export function volumeOfPulses(pulses: number, pulsesPerUnitMilli: number, unit: VolumeUnit): Microlitres {
+/** Pulses to microlitres at `pulsesPerMeasure` (thousandths of a pulse per gallon or litre, so that 99.875 is 99,875). */
+export function volumeOfPulses(pulses: number, pulsesPerMeasureMilli: number, unit: VolumeUnit): Microlitres {
   if (!Number.isSafeInteger(pulses)) throw new RangeError('pulses must be a whole number');
-  if (!Number.isSafeInteger(pulsesPerUnitMilli) || pulsesPerUnitMilli <= 0)
-    throw new RangeError('pulses per unit must be positive');
-  return whole(divideRounded(BigInt(pulses) * nanolitresPer(unit), BigInt(pulsesPerUnitMilli)));
+  if (!Number.isSafeInteger(pulsesPerMeasureMilli) || pulsesPerMeasureMilli <= 0)
+    throw new RangeError('pulses per gallon or litre must be positive');
+  return whole(divideRounded(BigInt(pulses) * nanolitresPer(unit), BigInt(pulsesPerMeasureMilli)));
 }
 
 /** The most whole pulses whose volume, rounded, stays at or below `volume`; so a limit is never passed by rounding. */
-export function pulsesWithin(volume: Microlitres, pulsesPerUnitMilli: number, unit: VolumeUnit): number {
+export function pulsesWithin(volume: Microlitres, pulsesPerMeasureMilli: number, unit: VolumeUnit): number {
   if (volume < 0) throw new RangeError('a limit cannot be below zero');
-  let pulses = whole((BigInt(volume) * BigInt(pulsesPerUnitMilli)) / nanolitresPer(unit));
-  while (volumeOfPulses(pulses + 1, pulsesPerUnitMilli, unit) <= volume) pulses++;
+  let pulses = whole((BigInt(volume) * BigInt(pulsesPerMeasureMilli)) / nanolitresPer(unit));
+  while (volumeOfPulses(pulses + 1, pulsesPerMeasureMilli, unit) <= volume) pulses++;
   return pulses;
 }
 

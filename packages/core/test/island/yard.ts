@@ -8,7 +8,7 @@ const hose = (id: string, number: number, tanks: string[], terminals: string[]):
   product: 'diesel',
   productName: 'DIESEL',
   channel: number,
-  pulsesPerUnit: 100_000,
+  pulsesPerMeasure: 100_000,
   flowUlPerMin: 60_000_000,
   liftS: 60,
   firstPulseS: 60,

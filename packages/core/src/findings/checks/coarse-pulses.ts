@@ -15,7 +15,7 @@ export const coarsePulses: Check = {
       if (hose.pulses < 10_000)
         yield {
           on: [at('hoses', hose.id, 'pulses')],
-          text: `${ctx.called('hoses', hose.id)} gives ${formatDecimal(hose.pulses, 3)} pulses per ${unitOf(ctx.fleet.settings)}.`,
+          text: `${ctx.called('hoses', hose.id)} gives ${formatDecimal(hose.pulses, 3)} pulses a ${unitOf(ctx.fleet.settings)}.`,
         };
   },
 };
