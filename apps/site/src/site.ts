@@ -259,6 +259,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
       if (stopped) return;
       stopped = true;
       await releases?.run?.stop();
+      releases?.close();
       for (const off of offs) off();
       reporter.close();
       office.close();

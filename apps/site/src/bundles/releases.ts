@@ -36,6 +36,7 @@ export interface Releases {
   /** Everything up to `seq` is stored at the office. */
   stored(seq: number): void;
   stopsChanged(): void;
+  close(): void;
 }
 
 /** So long without a fault under a new bundle counts as well as the office's word: common practice, no source. */
@@ -48,6 +49,7 @@ export function openReleases(options: ReleasesOptions): Releases {
   let run: Run | undefined;
   let waiting: Checked | undefined;
   let confirmAt: number | undefined;
+  let callOff = () => {};
 
   function stopsChanged(): void {
     if (checked) policy = stopCredentials(checked.policy, record.stops.numbers);
@@ -77,7 +79,8 @@ export function openReleases(options: ReleasesOptions): Releases {
   function tryOut(revision: number): void {
     if (store.shelf().trialStarts === null) return;
     confirmAt = record.journal.last();
-    world.after(HEALTHY_MS, () => {
+    callOff();
+    callOff = world.after(HEALTHY_MS, () => {
       if (!options.stopped() && store.shelf().running === revision) confirm();
     });
   }
@@ -137,6 +140,8 @@ export function openReleases(options: ReleasesOptions): Releases {
       if (confirmAt !== undefined && seq >= confirmAt) confirm();
     },
     stopsChanged,
+    // A box that is told to stop does not live on for the sake of a trial.
+    close: () => callOff(),
   };
   return releases;
 }
