@@ -56,7 +56,10 @@ export class Box {
 
   async stop(): Promise<void> {
     this.process?.signal('SIGTERM');
-    await this.process?.ended;
+    await until('the box ends when it is told to', () => !this.process?.running, {
+      ms: 60_000,
+      evidence: () => this.#stage.tails(),
+    });
   }
 
   async view(): Promise<SiteView> {
