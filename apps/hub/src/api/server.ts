@@ -122,7 +122,7 @@ export async function buildServer(
       root: deskDir,
       cacheControl: false,
       setHeaders: (response, path) => {
-        response.header(
+        response.setHeader(
           'cache-control',
           path.includes('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache',
         );
