@@ -151,20 +151,56 @@ const can = (table: Table, who: Presented, days: Days, hose: HoseClass): boolean
   return steps !== null && opensOn(steps, without(days, hose.closed));
 };
 
+/** Holders who meet one hose alike but for the size of a vehicle's tank: the largest stands for all, since it may draw the most. */
+interface Meeting {
+  party: PartyClass;
+  readonly classes: PartyClass[];
+}
+
+const tankOf = (party: PartyClass): number => party.capacity ?? Number.MAX_SAFE_INTEGER;
+
+/** Those of the classes that somebody could draw with at this hose, joined where they meet it alike: few, however many classes there are. */
+function meetingsAt(classes: readonly PartyClass[], hose: HoseClass): Meeting[] {
+  const byKey = new Map<string, Meeting>();
+  for (const party of classes) {
+    if (party.mute || tankOf(party) < LEAST_USEFUL || (party.sites !== null && party.sites[hose.site] !== 1)) continue;
+    const steps = party.list.at(hose.site, hose.product);
+    if (steps !== null && steps.top < LEAST_USEFUL) continue;
+    const key = `${steps?.id ?? ''} ${party.days.join()}`;
+    const had = byKey.get(key);
+    if (!had) byKey.set(key, { party, classes: [party] });
+    else {
+      had.classes.push(party);
+      if (tankOf(party) > tankOf(had.party)) had.party = party;
+    }
+  }
+  return [...byKey.values()];
+}
+
 function countsAt(table: Table, hose: HoseClass): CountHere {
-  const { drivers, vehicles, couples, policy } = table;
-  const coupled = new Set<string>();
-  for (const c of couples) if (can(table, c, c.days, hose)) coupled.add(c.driverId);
+  const { couples, policy } = table;
+  const drivers = meetingsAt(table.drivers, hose);
+  // A vehicle that fits another driver fits the next one too, as a rule: looked at first, it is found at once.
+  const vehicles = meetingsAt(table.vehicles, hose).sort((a, b) => b.classes.length - a.classes.length);
+  const heads = (m: Meeting) => m.classes.reduce((n, c) => n + c.members.length, 0);
+  const coupled = new Map<PartyClass, Set<string>>();
+  for (const c of couples) {
+    if (!can(table, c, c.days, hose)) continue;
+    const had = coupled.get(c.driver);
+    if (had) had.add(c.driverId);
+    else coupled.set(c.driver, new Set([c.driverId]));
+  }
   let [alone, withVehicle] = [0, 0];
-  for (const driver of drivers) {
-    if (can(table, { driver, vehicle: null }, driver.days, hose)) alone += driver.members.length;
-    else if (vehicles.some((v) => can(table, { driver, vehicle: v }, intersect(driver.days, v.days), hose)))
-      withVehicle += driver.members.length;
-    else withVehicle += driver.members.filter((m) => coupled.has(m.id)).length;
+  for (const m of drivers) {
+    const { party: driver } = m;
+    if (can(table, { driver, vehicle: null }, driver.days, hose)) alone += heads(m);
+    else if (vehicles.some((v) => can(table, { driver, vehicle: v.party }, intersect(driver.days, v.party.days), hose)))
+      withVehicle += heads(m);
+    else for (const c of m.classes) withVehicle += coupled.get(c)?.size ?? 0;
   }
   const vehiclesAlone = vehicles
-    .filter((vehicle) => can(table, { driver: null, vehicle }, vehicle.days, hose))
-    .reduce((n, v) => n + v.members.length, 0);
+    .filter(({ party }) => can(table, { driver: null, vehicle: party }, party.days, hose))
+    .reduce((n, m) => n + heads(m), 0);
   return {
     ...hosesOf(table, hose),
     driversAlone: alone,
@@ -179,8 +215,12 @@ function bestOf(table: Table, department: string, hose: HoseClass): [Steps | nul
   const { fleet } = table.policy;
   const ofDrivers = (id: string) => fleet.drivers.get(id)?.department === department;
   const ofVehicles = (id: string) => fleet.vehicles.get(id)?.department === department;
-  const drivers = table.drivers.filter((c) => c.members.some((m) => ofDrivers(m.id)));
-  const vehicles = table.vehicles.filter((c) => c.members.some((m) => ofVehicles(m.id)));
+  const partOf = (classes: readonly PartyClass[], of: (id: string) => boolean) =>
+    meetingsAt(
+      classes.filter((c) => c.members.some((m) => of(m.id))),
+      hose,
+    );
+  const all = { drivers: meetingsAt(table.drivers, hose), vehicles: meetingsAt(table.vehicles, hose) };
   const found = new Set<Steps>();
   const spans: [number, number][] = [];
   const known = new Set<string>();
@@ -192,13 +232,13 @@ function bestOf(table: Table, department: string, hose: HoseClass): [Steps | nul
     if (!known.has(key)) spans.push(...spansOf(days));
     known.add(key);
   };
-  for (const d of drivers) {
+  for (const { party: d } of partOf(table.drivers, ofDrivers)) {
     meet(d, null, d.days);
-    for (const v of table.vehicles) meet(d, v, intersect(d.days, v.days));
+    for (const { party: v } of all.vehicles) meet(d, v, intersect(d.days, v.days));
   }
-  for (const v of vehicles) {
+  for (const { party: v } of partOf(table.vehicles, ofVehicles)) {
     meet(null, v, v.days);
-    for (const d of table.drivers) meet(d, v, intersect(d.days, v.days));
+    for (const { party: d } of all.drivers) meet(d, v, intersect(d.days, v.days));
   }
   for (const c of table.couples)
     if (ofDrivers(c.driverId) || ofVehicles(c.vehicleId)) meet(c.driver, c.vehicle, c.days);
