@@ -2,11 +2,12 @@ import { randomBytes } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { editsBetween, emptyFleet } from '@fillwright/core/fleet';
-import { demoPin, harrowmere } from '@fillwright/sim';
+import { demoPin, harrowmere, openingStock } from '@fillwright/sim';
 import { type Caller, call } from '@fillwright/wire';
 import { must } from '../office.ts';
 import { signedIn } from '../signed-in.ts';
 import { SiteProcess } from '../site-process.ts';
+import { welcomeAt, welcomeText } from '../welcome.ts';
 import { type Common, command, outputOf } from './context.ts';
 import { logTo, type OfficeFlags, openOffice, untilStopped, withOfficeOptions } from './start.ts';
 
@@ -34,6 +35,17 @@ async function commission(office: Caller): Promise<void> {
   for (const driver of fleet.drivers.values()) {
     const pin = demoPin(driver.id);
     if (pin) must(await call(office, 'setPin', { params: { id: driver.id }, body: { pin } }));
+  }
+  // The tank books begin with what the simulated tanks hold, as a person would write it in after the first dip.
+  const at = Date.now();
+  for (const tank of fleet.tanks.values()) {
+    const body = {
+      kind: 'correction' as const,
+      volume: openingStock(tank.capacity),
+      at,
+      note: 'Opening stock, by dip',
+    };
+    must(await call(office, 'addTankMove', { params: { tank: tank.id }, body }));
   }
   const preview = must(await call(office, 'releasePreview', {}));
   const words = Object.fromEntries(
@@ -96,6 +108,8 @@ export const demo = withOfficeOptions(
         sites.push(box);
         const page = await box.ready();
         out.line(`${site.name}: the terminal is at ${page}`);
+        const welcome = welcomeAt(harrowmere(), site.site, Date.now());
+        if (welcome) out.line(`  ${welcomeText(welcome)}`);
       }
     } catch (cause) {
       await stop();

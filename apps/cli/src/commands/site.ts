@@ -6,6 +6,7 @@ import { join, preparePractice, realClock, sealPins, simulatedYards, startSite }
 import { Option } from 'commander';
 import { DEFAULT_OFFICE } from '../office.ts';
 import { Stopped } from '../output.ts';
+import { welcomeAt, welcomeText } from '../welcome.ts';
 import { type Common, command, outputOf } from './context.ts';
 import { logTo, untilStopped, wholeNumber } from './start.ts';
 
@@ -53,10 +54,9 @@ export const site = command('site', 'run the box of one site, with a simulated y
     const log = logTo();
     const clock = realClock(pace);
     const practice = options.practice !== undefined && options.practice !== false;
+    const trained = typeof options.practice === 'string' ? options.practice : ([...harrowmere().sites.keys()][0] ?? '');
     if (practice) {
-      const fleet = harrowmere();
-      const first = typeof options.practice === 'string' ? options.practice : ([...fleet.sites.keys()][0] ?? '');
-      must(preparePractice({ dataDir, fleet, site: first, now: clock.now(), randomId: randomUUID }));
+      must(preparePractice({ dataDir, fleet: harrowmere(), site: trained, now: clock.now(), randomId: randomUUID }));
     } else if (options.join !== undefined) {
       const membership = must(await join(options.office, options.join, dataDir));
       log.info({ site: membership.site }, `joined as ${membership.name}`);
@@ -85,6 +85,8 @@ export const site = command('site', 'run the box of one site, with a simulated y
       }),
     );
     out.line(`The terminal’s page is at ${running.url}. Data: ${dataDir}. Ctrl-C ends it.`);
+    const welcome = practice ? welcomeAt(harrowmere(), trained, clock.now()) : undefined;
+    if (welcome) out.line(welcomeText(welcome));
     out.value({ url: running.url, data: dataDir });
     await Promise.race([untilStopped(() => running.stop()), broken]);
   });
