@@ -135,6 +135,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     password: broker?.value.password,
     clientId: `fillwright-hub-${randomBytes(6).toString('hex')}`,
     log,
+    opened: opened.opened,
     heard: opened.heard,
   });
   if (!line.ok) return line;

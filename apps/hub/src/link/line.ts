@@ -18,6 +18,8 @@ export interface LineOptions {
   readonly password?: string | undefined;
   readonly clientId: string;
   readonly log: Logger;
+  /** The line to the broker is open, for the first time or again. */
+  readonly opened: () => void;
   readonly heard: (topic: string, payload: Buffer) => Promise<void>;
 }
 
@@ -50,6 +52,8 @@ export async function openLine(options: LineOptions): Promise<Result<Line, Probl
         if (!taken) done();
       });
   };
+  // A broker that comes back may have forgotten what was kept for the sites, and nobody tells who is gone.
+  client.on('connect', () => options.opened());
   let last = 'no answer';
   client.on('error', (e) => {
     last = e.message;

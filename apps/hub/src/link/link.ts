@@ -26,6 +26,8 @@ export interface Link {
   heard(topic: string, payload: Buffer): Promise<void>;
   /** A box has signed in at the embedded broker: what it is owed is sent when it next speaks. */
   came(fleet: string, site: string): void;
+  /** The line to the broker is open, for the first time or again. */
+  opened(): void;
   sendWanted(fleet: string, site: string): Promise<void>;
   sendStops(fleet: string, site: string): Promise<void>;
   sendPins(fleet: string, site: string): Promise<void>;
@@ -138,6 +140,8 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     came: (fleet, site) => {
       greeted.delete(keyOf(fleet, site));
     },
+    // Every site is greeted anew at its next word: what it already has, it takes again without harm.
+    opened: () => greeted.clear(),
     sendWanted,
     sendStops,
     sendPins,

@@ -6,6 +6,7 @@ import { useMay } from '../../data/me.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { nextHose, nextIsland, nextPump, nextTank, nextTerminal } from './add.ts';
+import { JoinSection } from './join.tsx';
 import type { PartRef, PartTable } from './layout.ts';
 import { partName } from './names.ts';
 import { CopyButton, RemoveButton } from './whole.tsx';
@@ -133,6 +134,7 @@ export function Panel({
       )}
       {problem && <ProblemNote problem={problem} />}
       <RecordEditor table={part?.table ?? 'sites'} id={part?.id ?? site} />
+      {!part && <JoinSection key={site} site={site} />}
     </section>
   );
 }
