@@ -13,6 +13,8 @@ export interface SiteFlags {
   readonly code: string | undefined;
   readonly pace: string;
   readonly traffic: string;
+  /** Mean minutes between people. */
+  readonly every: string;
 }
 
 /** One box as a process of its own, as it would be in a yard. */
@@ -36,6 +38,8 @@ export class SiteProcess {
       flags.pace,
       '--traffic',
       flags.traffic,
+      '--every',
+      flags.every,
     ];
     if (flags.code !== undefined) args.push('--office', flags.office, '--join', flags.code);
     // A process group of its own: Ctrl-C reaches the demo, which then ends its boxes in order.

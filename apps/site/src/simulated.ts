@@ -11,6 +11,8 @@ export interface SimulatedOptions {
   readonly dataDir?: string;
   /** Lets people come, from this seed. */
   readonly traffic?: string;
+  /** Mean minutes between people by day; they come less at night. */
+  readonly everyMin?: number;
   readonly pinOf?: (driver: string) => string;
   /** For a test or a demo that plays with the yard itself. */
   readonly made?: (yard: SimulatedYard) => void;
@@ -43,6 +45,7 @@ export function simulatedYards(options: SimulatedOptions): YardMaker {
       people = traffic({
         clock,
         seed: options.traffic,
+        ...(options.everyMin === undefined ? {} : { everyMin: options.everyMin }),
         fleet,
         site,
         yard,

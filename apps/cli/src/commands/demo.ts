@@ -104,6 +104,7 @@ export const demo = withOfficeOptions(
           code: joining,
           pace: options.pace,
           traffic: String(i + 1),
+          every: '2',
         });
         sites.push(box);
         const page = await box.ready();

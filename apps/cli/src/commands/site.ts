@@ -19,6 +19,7 @@ interface SiteCommand extends Common {
   readonly practice?: boolean | string;
   readonly pace: string;
   readonly traffic?: string;
+  readonly every: string;
 }
 
 const must = <T>(result: { ok: true; value: T } | { ok: false; error: Problem }): T => {
@@ -41,6 +42,7 @@ export const site = command('site', 'run the box of one site, with a simulated y
   .option('--practice [site]', 'a yard of the invented fleet, for training, without an office')
   .option('--pace <n>', 'how many times faster than life the simulated yard runs', '1')
   .option('--traffic <seed>', 'people come to the simulated yard, from this seed')
+  .option('--every <minutes>', 'mean minutes between them by day; fewer come at night', '6')
   .action(async (options: SiteCommand) => {
     const out = outputOf(options);
     const dataDir = resolve(options.data);
@@ -48,6 +50,16 @@ export const site = command('site', 'run the box of one site, with a simulated y
     if (!(pace > 0 && pace <= 1000)) {
       throw new Stopped([
         problem('FW-902', { at: { field: '--pace' }, found: options.pace, expected: 'a number above 0, at most 1000' }),
+      ]);
+    }
+    const everyMin = Number(options.every);
+    if (!(everyMin > 0 && everyMin <= 1440)) {
+      throw new Stopped([
+        problem('FW-902', {
+          at: { field: '--every' },
+          found: options.every,
+          expected: 'minutes above 0, at most 1440',
+        }),
       ]);
     }
     const port = wholeNumber(options.port, 'port', 65_535);
@@ -78,7 +90,7 @@ export const site = command('site', 'run the box of one site, with a simulated y
           clock,
           seed: dataDir,
           dataDir,
-          ...(options.traffic === undefined ? {} : { traffic: options.traffic }),
+          ...(options.traffic === undefined ? {} : { traffic: options.traffic, everyMin }),
         }),
         // Every hose is closed by then; the process ends and is started anew by whatever watches it.
         fault: failed,
