@@ -98,7 +98,8 @@ export function openWire(options: WireOptions): Wire {
     if (!kind) return;
     const read = readMessage(kind, payload);
     if (read) options.heard(read, packet.retain);
-    else log.warn({ topic, bytes: payload.length }, 'a message from the office cannot be read');
+    // An empty one only clears what the broker kept.
+    else if (payload.length > 0) log.warn({ topic, bytes: payload.length }, 'a message from the office cannot be read');
   });
   client.on('error', (error) => log.debug({ error: error.message }, 'link'));
   client.on('close', () => {
