@@ -1,4 +1,4 @@
-import type { Allowance, Fleet, Hose, Question, Site, Window } from '../fleet/index.ts';
+import type { Allowance, Driver, Fleet, Hose, Question, Site, Vehicle, Window } from '../fleet/index.ts';
 import { canonical, stretchesOf, WEEK_MINUTES } from '../fleet/index.ts';
 import { parseDate, type ZoneTable } from '../units/index.ts';
 import type { Zones } from './types.ts';
@@ -168,38 +168,28 @@ export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string>
   }
   const termsOf = sharedLists((id) => terms.get(id));
 
+  const holder = (
+    row: Driver | Vehicle,
+    table: Holder['table'],
+    own: Pick<Holder, 'capacity' | 'counter'>,
+  ): Holder => ({
+    table,
+    id: row.id,
+    key: `${table === 'drivers' ? 'driver' : 'vehicle'}:${row.id}`,
+    active: row.active,
+    from: fromDay(row.validFrom),
+    until: untilDay(row.validUntil),
+    sites: sitesOf(row.sites),
+    questions: questionsOf(row.questions),
+    terms: termsOf(row.allowances),
+    capacity: own.capacity,
+    counter: own.counter,
+  });
+  const NEITHER = { capacity: null, counter: null };
   const drivers = new Map<string, Holder>();
-  for (const row of fleet.drivers.values()) {
-    drivers.set(row.id, {
-      table: 'drivers',
-      id: row.id,
-      key: `driver:${row.id}`,
-      active: row.active,
-      from: fromDay(row.validFrom),
-      until: untilDay(row.validUntil),
-      sites: sitesOf(row.sites),
-      questions: questionsOf(row.questions),
-      terms: termsOf(row.allowances),
-      capacity: null,
-      counter: null,
-    });
-  }
+  for (const row of fleet.drivers.values()) drivers.set(row.id, holder(row, 'drivers', NEITHER));
   const vehicles = new Map<string, Holder>();
-  for (const row of fleet.vehicles.values()) {
-    vehicles.set(row.id, {
-      table: 'vehicles',
-      id: row.id,
-      key: `vehicle:${row.id}`,
-      active: row.active,
-      from: fromDay(row.validFrom),
-      until: untilDay(row.validUntil),
-      sites: sitesOf(row.sites),
-      questions: questionsOf(row.questions),
-      terms: termsOf(row.allowances),
-      capacity: row.capacity,
-      counter: row.counter,
-    });
-  }
+  for (const row of fleet.vehicles.values()) vehicles.set(row.id, holder(row, 'vehicles', row));
   const cards = new Map<string, PolicyCard | null>();
   for (const row of fleet.credentials.values()) {
     if (cards.has(row.number)) {
