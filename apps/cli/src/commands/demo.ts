@@ -88,9 +88,9 @@ export const demo = withOfficeOptions(
           ...account,
         };
         must(await call(anyone, 'firstOwner', { body: owner }));
-        await commission(await signedIn(hub.url, account.email, account.password));
+        await commission((await signedIn(hub.url, account.email, account.password)).caller);
       }
-      const office = await signedIn(hub.url, account.email, account.password);
+      const { caller: office } = await signedIn(hub.url, account.email, account.password);
       for (const [i, site] of must(await call(office, 'sites', {})).entries()) {
         const folder = join(data, `site-${site.site}`);
         const joining =

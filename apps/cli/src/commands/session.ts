@@ -1,7 +1,7 @@
 import { createInterface } from 'node:readline/promises';
 import { call } from '@fillwright/wire';
-import { forget, keep, must } from '../office.ts';
-import { cookieOf } from '../signed-in.ts';
+import { forget, keep } from '../office.ts';
+import { signedIn } from '../signed-in.ts';
 import { type Common, callerOf, command, outputOf } from './context.ts';
 
 async function passwordOf(): Promise<string> {
@@ -23,17 +23,9 @@ export const signIn = command(
   .argument('<email>')
   .action(async (email: string, options: Common) => {
     const out = outputOf(options);
-    const office = callerOf(options);
-    let cookie = '';
-    const listening: typeof fetch = async (input, init) => {
-      const response = await fetch(input, init);
-      cookie = cookieOf(response);
-      return response;
-    };
-    const me = must(
-      await call({ base: office.base, fetch: listening }, 'signIn', { body: { email, password: await passwordOf() } }),
-    );
-    keep({ office: office.base, cookie });
+    const office = callerOf(options).base;
+    const { me, cookie } = await signedIn(office, email, await passwordOf());
+    keep({ office, cookie });
     out.line(`Signed in to ${me.fleetName} as ${me.name} (${me.role}).`);
     out.value(me);
   });
