@@ -11,6 +11,7 @@ const CORE_ROOMS = {
   stock: ['units', 'errors', 'fleet', 'metering'],
   reach: ['units', 'errors', 'fleet', 'decide'],
   findings: ['units', 'errors', 'fleet', 'decide', 'reach'],
+  worksheet: ['units', 'errors', 'fleet', 'decide', 'reach', 'metering'],
   island: ['units', 'errors', 'fleet', 'metering'],
 };
 
@@ -20,11 +21,12 @@ const PARTS = {
   'packages/journal': ['core/(units|errors)'],
   'packages/devices': ['core/(units|errors|fleet|metering)'],
   'packages/intake': ['core'],
+  'packages/paper': ['core'],
   'packages/sim': ['core', 'wire', 'journal', 'devices'],
   'apps/site': ['core', 'wire', 'journal', 'devices', 'sim', 'intake'],
-  'apps/hub': ['core', 'wire', 'intake'],
+  'apps/hub': ['core', 'wire', 'intake', 'paper'],
   'apps/desk': ['core', 'wire'],
-  'apps/cli': ['core', 'wire', 'journal', 'devices', 'sim', 'intake', 'hub', 'site'],
+  'apps/cli': ['core', 'wire', 'journal', 'devices', 'sim', 'intake', 'paper', 'hub', 'site'],
 };
 
 const test = '(\\.test\\.tsx?$|/test/)';
@@ -69,9 +71,19 @@ export default {
     {
       name: 'core-third-party',
       severity: 'error',
-      comment: 'core uses zod and nothing else from outside',
-      from: { path: '^packages/core/src/', pathNot: test },
+      comment: 'core uses zod and, for statistics in stock and flags, pure libraries; nothing else from outside',
+      from: { path: '^packages/core/src/', pathNot: `${test}|^packages/core/src/(stock|flags)/` },
       to: { dependencyTypes: ['npm', 'npm-dev', 'core', 'npm-no-pkg', 'npm-unknown'], pathNot: 'node_modules/zod/' },
+    },
+    {
+      name: 'core-statistics',
+      severity: 'error',
+      comment: 'stock and flags use zod and pure libraries of mathematics',
+      from: { path: '^packages/core/src/(stock|flags)/', pathNot: test },
+      to: {
+        dependencyTypes: ['npm', 'npm-dev', 'core', 'npm-no-pkg', 'npm-unknown'],
+        pathNot: 'node_modules/(zod|ml-[a-z-]+|simple-statistics|@stdlib)/',
+      },
     },
   ],
   options: {
