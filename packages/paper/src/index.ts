@@ -1,0 +1,3 @@
+export { USUAL_CAUTIONS } from './cautions.ts';
+export { makePdf } from './make-pdf.ts';
+export type { Cell, Column, PageSize, Paper, Part, Table } from './paper.ts';
