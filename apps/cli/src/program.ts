@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { demo } from './commands/demo.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
+import { gaps } from './commands/gaps.ts';
 import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
@@ -30,6 +31,7 @@ export function program(): Command {
     release,
     sites,
     ledger,
+    gaps,
     stopCard,
     joinCode,
   ]) {

@@ -26,5 +26,5 @@ export interface App {
   tell(fleet: string, event: DeskEvent): void;
   /** Ends the line of a site's former box. */
   dropBox(fleet: string, site: string): void;
-  readonly link: Pick<Link, 'sendWanted' | 'sendStops' | 'sendPins'>;
+  readonly link: Pick<Link, 'sendWanted' | 'sendStops' | 'sendPins' | 'sayStored'>;
 }

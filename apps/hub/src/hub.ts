@@ -120,6 +120,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
       sendWanted: async (fleet, site) => link.value?.sendWanted(fleet, site),
       sendStops: async (fleet, site) => link.value?.sendStops(fleet, site),
       sendPins: async (fleet, site) => link.value?.sendPins(fleet, site),
+      sayStored: (fleet, site, ack) => link.value?.sayStored(fleet, site, ack),
     },
   };
   const opened = openLink(app, () => link.line, log);

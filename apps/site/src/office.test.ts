@@ -138,3 +138,21 @@ test('the last will says that the site is gone', async () => {
   await r.until('the word', () => r.office.states.at(-1)?.link === 'gone');
   await r.boot();
 });
+
+test('what the office has lost is sent again, and nothing of it is let go of meanwhile', async () => {
+  await running();
+  for (let i = 0; i < 3; i++) {
+    r.yard.present('term', '99999');
+    await r.flow('a refusal', () => r.screen() === 'refused');
+    await r.flow('an idle terminal', () => r.screen() === 'idle');
+  }
+  await r.until('everything acknowledged', () => r.site.view().unsent === 0);
+  const had = [...r.office.entries];
+  expect(had.length).toBeGreaterThan(4);
+  // Restored: it has the first two, asks, and gets the same entries to the letter.
+  r.office.entries.length = 2;
+  r.office.acks = false;
+  r.office.say('again', { epoch: r.office.epoch, after: 2, to: had.length });
+  await r.until('all of it again', () => r.office.entries.length === had.length);
+  expect(r.office.entries).toEqual(had);
+});

@@ -126,6 +126,11 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     expiresAt: releases?.checked?.bundle.expiresAt,
     cutOff: time.cutOff,
     unsent: sender.unsent,
+    journal: {
+      first: record.journal.anchor().seq + 1,
+      last: record.journal.last(),
+      acknowledged: record.journal.acknowledged(),
+    },
     epoch: record.journal.epoch,
     version: VERSION,
     island: releases?.run?.state,
@@ -135,6 +140,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     clock: world,
     random,
     say: (m) => wire?.say('entries', m) ?? false,
+    sayLost: (m) => wire?.say('lost', m) ?? false,
   });
   const reporter = openReporter(world, facts, (state) => wire?.say('state', state) ?? false);
   const changed = () => {

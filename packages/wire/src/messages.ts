@@ -40,7 +40,13 @@ export const stateMessage = z.strictObject({
   version: z.string(),
   hoses: z.array(hoseState),
   tanks: z.array(tankState),
+  /** The oldest entry that the box still keeps, its last, and up to where it believes that the office has all. */
+  journal: z.strictObject({ first: z.int().min(1), last: z.int().min(0), acknowledged: z.int().min(0) }).optional(),
 });
+/** The office lacks entries that it once acknowledged: send those after `after` up to `to` again. */
+export const againMessage = z.strictObject({ epoch: id, after: z.int().min(0), to: z.int().min(1) });
+/** The box no longer keeps these entries, both ends included. */
+export const lostMessage = z.strictObject({ epoch: id, from: z.int().min(1), to: z.int().min(1) });
 export const fetchMessage = z.strictObject({ revision });
 export const gotMessage = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('stop'), id }),
@@ -88,5 +94,7 @@ export type PinsMessage = z.infer<typeof pinsMessage>;
 export type UsageTotal = z.infer<typeof usageTotal>;
 export type UsageMessage = z.infer<typeof usageMessage>;
 export type GotMessage = z.infer<typeof gotMessage>;
+export type AgainMessage = z.infer<typeof againMessage>;
+export type LostMessage = z.infer<typeof lostMessage>;
 export type FetchMessage = z.infer<typeof fetchMessage>;
 export type TimeMessage = z.infer<typeof timeMessage>;

@@ -116,6 +116,8 @@ export const siteStatus = z.strictObject({
   cutOff: z.boolean(),
   unsent: z.int(),
   gap: z.boolean(),
+  /** Entries of two journals under one name: the box was copied or its disk set back. */
+  forked: z.boolean(),
   hoses: z.array(hoseState),
   tanks: z.array(tankState),
 });
@@ -202,6 +204,17 @@ export const setAside = z.strictObject({
   at: z.int(),
   why: z.string(),
   text: z.string(),
+});
+
+export const journalGap = z.strictObject({
+  site: z.string(),
+  epoch: z.string(),
+  from: z.int(),
+  to: z.int(),
+  noticedAt: z.int(),
+  word: z.string().nullable(),
+  by: z.string().nullable(),
+  at: z.int().nullable(),
 });
 
 export const tankBook = z.strictObject({

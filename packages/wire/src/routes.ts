@@ -1,4 +1,5 @@
 import { draft } from './routes/draft.ts';
+import { gaps } from './routes/gaps.ts';
 import { imports } from './routes/imports.ts';
 import { ledger } from './routes/ledger.ts';
 import { people } from './routes/people.ts';
@@ -11,6 +12,7 @@ import { tanks } from './routes/tanks.ts';
 export const ROUTES = {
   ...people,
   ...draft,
+  ...gaps,
   ...imports,
   ...releases,
   ...sites,

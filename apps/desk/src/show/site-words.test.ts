@@ -20,6 +20,7 @@ const calm: SiteStatus = {
   cutOff: false,
   unsent: 0,
   gap: false,
+  forked: false,
   hoses: [{ hose: 'h1', state: 'idle', reason: null }],
   tanks: [{ tank: 't1', volume: 500, levelMm: null, waterMm: null, tempC: null }],
 };

@@ -30,6 +30,7 @@ export function troublesOf(s: SiteStatus, lowBelow: ReadonlyMap<string, number>)
   const out: Said[] = [];
   const blocked = s.hoses.filter((h) => h.state === 'blocked' || h.reason !== null).length;
   const low = s.tanks.filter((t) => t.volume !== null && t.volume < (lowBelow.get(t.tank) ?? 0)).length;
+  if (s.forked) out.push({ is: 'error', words: 'Two boxes under one name' });
   if (s.gap) out.push({ is: 'error', words: 'Entries are missing' });
   if (blocked > 0) out.push({ is: 'warning', words: `${plural(blocked, 'hose')} blocked` });
   if (low > 0) out.push({ is: 'warning', words: `${plural(low, 'tank')} low` });

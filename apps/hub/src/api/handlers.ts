@@ -1,4 +1,5 @@
 import { draftHandlers } from './draft.ts';
+import { gapHandlers } from './gaps.ts';
 import { importHandlers } from './imports.ts';
 import { ledgerHandlers } from './ledger.ts';
 import { peopleHandlers } from './people.ts';
@@ -10,6 +11,7 @@ import { siteHandlers } from './sites.ts';
 export const handlers: Handlers = {
   ...peopleHandlers,
   ...draftHandlers,
+  ...gapHandlers,
   ...importHandlers,
   ...releaseHandlers,
   ...siteHandlers,

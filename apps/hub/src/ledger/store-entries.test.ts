@@ -1,6 +1,6 @@
 import { canonical } from '@fillwright/core/fleet';
 import { type Entry, entrySchema } from '@fillwright/core/island';
-import { sha256Hex } from '@fillwright/wire/keys';
+import { chainHash } from '@fillwright/wire/chain';
 import fc from 'fast-check';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { openReleased } from '../release/released.ts';
@@ -82,14 +82,18 @@ function journal(fills: number): Entry[] {
   return entries;
 }
 
-const wired = (entries: readonly Entry[]) =>
-  entries.map((entry, i) => {
+/** Chained as a box does. */
+const wired = (entries: readonly Entry[]) => {
+  let hash = '00'.repeat(32);
+  return entries.map((entry, i) => {
     const text = canonical(entrySchema.parse(entry));
-    return { seq: i + 1, at: entry.at, hash: sha256Hex(`${i}${text}`), text };
+    hash = chainHash(hash, i + 1, entry.at, text);
+    return { seq: i + 1, at: entry.at, hash, text };
   });
+};
 
 const send = (fleet: string, entries: ReturnType<typeof wired>) =>
-  base.db.as(fleet, (tx) => storeEntries(tx, released, fleet, 'north', { epoch: '1', entries }));
+  base.db.as(fleet, (tx) => storeEntries(tx, released, fleet, 'north', { epoch: '1', entries }, AT));
 
 /** Everything that the ledger says, without what depends on the order of arrival. */
 async function ledger(fleet: string): Promise<unknown> {
@@ -166,17 +170,48 @@ test('totals are those of all lines, whatever the page; the cursor passes each l
 test('what is not understood, and what clashes with what came before, is kept whole and acknowledged', async () => {
   const fleet = await base.newFleet();
   const all = wired(journal(2));
+  let hash = '00'.repeat(32);
   const odd = [
-    { seq: 1, at: AT, hash: 'a', text: 'no json \u0000' },
-    { seq: 2, at: AT, hash: 'b', text: '{"kind":"ended","fill":"south.1.1"}' },
-    { ...(all[1] as (typeof all)[number]), seq: 3, text: (all[1]?.text ?? '').replace('north.1.1', 'south.1.1') },
-  ];
+    'no json \u0000',
+    '{"kind":"ended","fill":"south.1.1"}',
+    (all[1]?.text ?? '').replace('north.1.1', 'south.1.1'),
+  ].map((text, i) => {
+    hash = chainHash(hash, i + 1, AT, text);
+    return { seq: i + 1, at: AT, hash, text };
+  });
   expect(await send(fleet, odd)).toMatchObject({ upTo: 3, setAside: [1, 2, 3] });
   expect(await send(fleet, [{ seq: 2, at: AT, hash: 'another', text: '{}' }])).toMatchObject({
     upTo: 3,
     setAside: [2],
   });
+  expect(await base.db.as(fleet, (tx) => tx.row('select forked_seq, forked_at from journal_mark'))).toEqual({
+    forked_seq: 2,
+    forked_at: AT,
+  });
   const kept = await base.db.as(fleet, (tx) => tx.rows('select epoch, seq, text from entry order by seq, epoch'));
   expect(kept).toHaveLength(4);
   expect(kept).toContainEqual({ epoch: expect.stringMatching(/^1~/), seq: 2, text: '{}' });
+});
+
+test('two boxes from one image: what one writes does not mix with what the other wrote', async () => {
+  const fleet = await base.newFleet();
+  const all = wired(journal(3));
+  const shared = all.slice(0, 5);
+  await send(fleet, shared);
+  let hash = shared[4]?.hash ?? '';
+  const copy = all.slice(5, 9).map((e) => {
+    const text = e.text.replace('"at":', '"at": ');
+    hash = chainHash(hash, e.seq, e.at, text);
+    return { ...e, hash, text };
+  });
+  await send(fleet, all.slice(5, 7));
+  // The copy goes on from its own sixth entry: neither that nor what follows it is let in among the first box's.
+  expect(await send(fleet, copy)).toMatchObject({ upTo: 7, setAside: [6, 7, 8, 9] });
+  expect((await send(fleet, all.slice(7))).upTo).toBe(all.length);
+  const straight = await base.newFleet();
+  await send(straight, all);
+  const money = (f: string) => base.db.as(f, (tx) => tx.rows('select id, volume, amount, state from fill order by id'));
+  expect(await money(fleet)).toEqual(await money(straight));
+  const aside = await base.db.as(fleet, (tx) => tx.rows("select seq from entry where epoch like '1~%' order by seq"));
+  expect(aside).toEqual([{ seq: 6 }, { seq: 7 }, { seq: 8 }, { seq: 9 }]);
 });

@@ -3,12 +3,17 @@ import { type Entry, entrySchema } from '@fillwright/core/island';
 import type { EntriesMessage, UsageTotal, WireEntry } from '@fillwright/wire';
 import type { Released } from '../release/released.ts';
 import type { Tx } from '../store/database.ts';
+import { noteFork } from './gaps.ts';
+import { contiguous } from './marks.ts';
 import { storeFact } from './store-fact.ts';
 import { storeFill } from './store-fill.ts';
+import { unlinked } from './unlinked.ts';
 
 /** What came of a message of entries, to be told once the transaction is committed. */
 export interface Stored {
   readonly upTo: number;
+  /** More is here without a gap than before. */
+  readonly advanced: boolean;
   readonly setAside: readonly number[];
   readonly fills: readonly string[];
   readonly refusals: number;
@@ -33,6 +38,7 @@ export async function storeEntries(
   fleet: string,
   site: string,
   message: EntriesMessage,
+  now: number,
 ): Promise<Stored> {
   const { epoch } = message;
   await tx.rows(
@@ -45,14 +51,18 @@ export async function storeEntries(
     [fleet, site, epoch],
   );
   const read = [...new Map(message.entries.map((e) => [e.seq, e])).values()].map((e) => readEntry(site, epoch, e));
-  const fresh = await insertEntries(tx, fleet, site, epoch, read);
+  const loose = await unlinked(tx, { fleet, site, epoch }, message.entries);
+  const linked = read.filter((r) => !loose.has(r.entry.seq));
+  const fresh = await insertEntries(tx, fleet, site, epoch, linked);
   const clashing = await keepClashing(
     tx,
     fleet,
     site,
     epoch,
     read.filter((r) => !fresh.has(r.entry.seq)),
+    loose,
   );
+  if (clashing.length > 0) await noteFork(tx, fleet, site, epoch, Math.min(...clashing), now);
 
   const tanks = new Set<string>();
   const fills = new Map<string, number[]>();
@@ -76,7 +86,7 @@ export async function storeEntries(
     }
   }
   const upTo = await contiguous(tx, fleet, site, epoch, mark?.up_to ?? 0);
-  const top = read.reduce((most, r) => Math.max(most, r.entry.seq), mark?.top ?? 0);
+  const top = linked.reduce((most, r) => Math.max(most, r.entry.seq), mark?.top ?? 0);
   await tx.rows('update journal_mark set up_to = $4, top = $5 where fleet = $1 and site = $2 and epoch = $3', [
     fleet,
     site,
@@ -86,7 +96,7 @@ export async function storeEntries(
   ]);
   const misread = read.filter((r) => r.why !== null).map((r) => r.entry.seq);
   const setAside = [...new Set([...misread, ...clashing, ...unstorable])].sort((a, b) => a - b);
-  return { upTo, setAside, fills: [...fills.keys()], refusals, tanks, usage };
+  return { upTo, advanced: upTo > (mark?.up_to ?? 0), setAside, fills: [...fills.keys()], refusals, tanks, usage };
 }
 
 /**
@@ -178,8 +188,8 @@ async function insertEntries(
 }
 
 /**
- * A number that came before with another text is a journal that was copied or rolled back: the first stays, the other is kept
- * beside it under an epoch of its own, for a person to look at.
+ * A number that came before with another text, or an entry that does not follow from the one before it, is a journal that was copied or
+ * rolled back: the first stays, the other is kept beside it under an epoch of its own, for a person to look at.
  */
 async function keepClashing(
   tx: Tx,
@@ -187,6 +197,7 @@ async function keepClashing(
   site: string,
   epoch: string,
   again: readonly Read[],
+  loose: ReadonlySet<number>,
 ): Promise<number[]> {
   if (again.length === 0) return [];
   const known = await tx.rows<{ seq: number; hash: string }>(
@@ -194,7 +205,7 @@ async function keepClashing(
     [fleet, site, epoch, again.map((r) => r.entry.seq)],
   );
   const hashes = new Map(known.map((k) => [k.seq, k.hash]));
-  const clashing = again.filter((r) => hashes.get(r.entry.seq) !== storable(r.entry.hash));
+  const clashing = again.filter((r) => loose.has(r.entry.seq) || hashes.get(r.entry.seq) !== storable(r.entry.hash));
   for (const r of clashing) {
     const mark = createHash('sha256').update(r.entry.hash).digest('hex').slice(0, 12);
     await insertEntries(tx, fleet, site, `${epoch}~${mark}`, [
@@ -202,22 +213,11 @@ async function keepClashing(
         ...r,
         fact: undefined,
         fill: null,
-        why: 'Another entry came before under this number: a journal was copied or rolled back.',
+        why: loose.has(r.entry.seq)
+          ? 'It does not follow from the entry before it: a journal was copied or rolled back.'
+          : 'Another entry came before under this number: a journal was copied or rolled back.',
       },
     ]);
   }
   return clashing.map((r) => r.entry.seq);
-}
-
-/** The highest number up to which every entry of this journal is here. */
-async function contiguous(tx: Tx, fleet: string, site: string, epoch: string, from: number): Promise<number> {
-  const row = await tx.row<{ seq: number | null }>(
-    `select max(seq) as seq from (
-       select seq, seq - row_number() over (order by seq) as gap from entry
-       where fleet = $1 and site = $2 and epoch = $3 and seq > $4
-         and exists (select from entry where fleet = $1 and site = $2 and epoch = $3 and seq = $4 + 1)
-     ) as e where gap = $4`,
-    [fleet, site, epoch, from],
-  );
-  return row?.seq ?? from;
 }

@@ -1,6 +1,7 @@
 import { canonical } from '@fillwright/core/fleet';
 import { type Entry, entrySchema } from '@fillwright/core/island';
 import { type Bundle, call, parseDownTopic, type StateMessage, topics } from '@fillwright/wire';
+import { chainHash } from '@fillwright/wire/chain';
 import { newSealingKeys, newSigningKeys, openSigned, sha256Hex, unseal } from '@fillwright/wire/keys';
 import { connectAsync, type MqttClient } from 'mqtt';
 import { afterAll, beforeAll, expect, test } from 'vitest';
@@ -84,9 +85,15 @@ const stateOf = (running: number | null): StateMessage => ({
   tanks: [],
 });
 
-const wired = (seq: number, entry: Entry) => {
-  const text = canonical(entrySchema.parse(entry));
-  return { seq, at: entry.at, hash: sha256Hex(`${seq}${text}`), text };
+/** Entries chained as a box does. */
+const wired = (entries: readonly (Entry | string)[]) => {
+  let hash = '00'.repeat(32);
+  return entries.map((entry, i) => {
+    const text = typeof entry === 'string' ? entry : canonical(entrySchema.parse(entry));
+    const at = typeof entry === 'string' ? 1 : entry.at;
+    hash = chainHash(hash, i + 1, at, text);
+    return { seq: i + 1, at, hash, text };
+  });
 };
 
 beforeAll(async () => {
@@ -176,13 +183,11 @@ test('a fill comes to the ledger, the tanks and the totals, and is acknowledged 
     lagPulses: null,
     count: 1000,
   };
-  box.say('entries', { epoch: '1', entries: [wired(2, ended)] });
+  const [first, second, third] = wired([authorised, ended, '{"kind":"unheard"}']);
+  box.say('entries', { epoch: '1', entries: [second] });
   expect(await box.next('ack')).toEqual({ epoch: '1', upTo: 0, setAside: [] });
   expect((await given(call(office.owner, 'sites', {})))[0]?.gap).toBe(true);
-  box.say('entries', {
-    epoch: '1',
-    entries: [wired(1, authorised), { seq: 3, at, hash: 'x', text: '{"kind":"unheard"}' }],
-  });
+  box.say('entries', { epoch: '1', entries: [first, third] });
   expect(await box.next('ack')).toEqual({ epoch: '1', upTo: 3, setAside: [3] });
   const usage = (await box.next('usage')) as { totals: unknown[] };
   expect(usage.totals).toEqual([

@@ -1,8 +1,10 @@
 import {
+  type AckMessage,
   type EntriesMessage,
   entriesMessage,
   fetchMessage,
   gotMessage,
+  lostMessage,
   parseUpTopic,
   stateMessage,
   topics,
@@ -11,6 +13,7 @@ import {
 import type { Logger } from 'pino';
 import type { z } from 'zod';
 import type { App } from '../app.ts';
+import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
 import { storeEntries } from '../ledger/store-entries.ts';
 import type { Line } from './line.ts';
 import { bundleFor, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
@@ -31,6 +34,8 @@ export interface Link {
   sendWanted(fleet: string, site: string): Promise<void>;
   sendStops(fleet: string, site: string): Promise<void>;
   sendPins(fleet: string, site: string): Promise<void>;
+  /** Acknowledges what is stored, once it is committed. */
+  sayStored(fleet: string, site: string, ack: AckMessage): void;
   stop(): Promise<void>;
 }
 
@@ -69,10 +74,17 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     say(topics.all(fleet, 'time'), { at: now() }, { qos: 0 });
   };
 
+  /** Asks for what was acknowledged once and is no longer here: one batch, and the next when that is stored. */
+  const askAgain = async (fleet: string, site: string, epoch: string) => {
+    const again = await db.as(fleet, (tx) => lacking(tx, fleet, site, epoch));
+    if (again) say(topics.down(fleet, site, 'again'), again);
+  };
+
   const takeEntries = async (fleet: string, site: string, message: EntriesMessage) => {
-    const stored = await db.as(fleet, (tx) => storeEntries(tx, app.released, fleet, site, message));
+    const stored = await db.as(fleet, (tx) => storeEntries(tx, app.released, fleet, site, message, now()));
     // Only now, after COMMIT, may the site forget them.
     say(topics.down(fleet, site, 'ack'), { epoch: message.epoch, upTo: stored.upTo, setAside: stored.setAside });
+    if (stored.advanced) await askAgain(fleet, site, message.epoch);
     sayUsage(fleet, stored.usage);
     for (const id of stored.fills) app.tell(fleet, { kind: 'fill', id, site });
     if (stored.refusals > 0) app.tell(fleet, { kind: 'refusal', site });
@@ -88,13 +100,17 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     if (kind === 'state') {
       const message = read(stateMessage, payload);
       if (!message) return payload.length > 0 ? unread(fleet, site, kind) : undefined;
-      await db.as(fleet, (tx) => noteState(tx, fleet, site, message, now()));
+      await db.as(fleet, async (tx) => {
+        await noteState(tx, fleet, site, message, now());
+        if (message.link === 'here') await noteJournal(tx, fleet, site, message);
+      });
       app.tell(fleet, { kind: 'site', site });
       if (message.link === 'gone') greeted.delete(keyOf(fleet, site));
       else if (!greeted.has(keyOf(fleet, site))) {
         greeted.add(keyOf(fleet, site));
         await greet(fleet, site);
       }
+      if (message.link === 'here') await askAgain(fleet, site, message.epoch);
       return;
     }
     if (kind === 'fetch') {
@@ -102,6 +118,14 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
       const bundle = message && (await db.as(fleet, (tx) => bundleFor(tx, fleet, site, message.revision)));
       if (bundle) say(topics.down(fleet, site, 'bundle'), bundle);
       else log.warn({ site, message }, 'a bundle was asked for that is not there');
+      return;
+    }
+    if (kind === 'lost') {
+      const message = read(lostMessage, payload);
+      if (!message) return unread(fleet, site, kind);
+      const kept = await db.as(fleet, (tx) => noteLost(tx, fleet, site, message, now()));
+      if (kept) log.warn({ fleet, site, ...message }, 'entries are gone at office and box alike');
+      app.tell(fleet, { kind: 'site', site });
       return;
     }
     const message = read(gotMessage, payload);
@@ -145,6 +169,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     sendWanted,
     sendStops,
     sendPins,
+    sayStored: (fleet, site, ack) => say(topics.down(fleet, site, 'ack'), ack),
     async stop() {
       clearInterval(time);
       await Promise.all(queues.values());

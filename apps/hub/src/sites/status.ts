@@ -13,6 +13,7 @@ interface Stored {
   readonly delivered_since: number | null;
   readonly said: StateMessage | null;
   readonly gap: boolean;
+  readonly forked: boolean;
 }
 
 /** Each site of the draft, and what it has said of itself: what it runs is never guessed. */
@@ -20,11 +21,13 @@ export async function siteStatuses(tx: Tx, fleet: string, content: Fleet): Promi
   const rows = await tx.rows<Stored>(
     `select s.site, b.site is not null as joined, s.wanted, s.wanted_since, s.link, s.link_since, s.heard_at, s.delivered_since,
        s.said, exists (
-         select from journal_mark m where m.fleet = s.fleet and m.site = s.site and m.up_to < m.top
-       ) as gap
+         select from journal_mark m where m.fleet = s.fleet and m.site = s.site and m.up_to < greatest(m.top, m.claimed)
+       ) as gap, exists (
+         select from journal_mark m where m.fleet = s.fleet and m.site = s.site and m.forked_at >= b.joined_at
+       ) as forked
      from site_state s left join box b on b.fleet = s.fleet and b.site = s.site where s.fleet = $1
      union all
-     select b.site, true, null, null, 'never', null, null, null, null, false from box b
+     select b.site, true, null, null, 'never', null, null, null, null, false, false from box b
      where b.fleet = $1 and not exists (select from site_state s where s.fleet = b.fleet and s.site = b.site)`,
     [fleet],
   );
@@ -52,6 +55,7 @@ function statusOf(site: string, name: string, row: Stored | undefined): SiteStat
     cutOff: said?.cutOff ?? false,
     unsent: said?.unsent ?? 0,
     gap: row?.gap ?? false,
+    forked: row?.forked ?? false,
     hoses: said?.hoses ?? [],
     tanks: said?.tanks ?? [],
   };

@@ -31,6 +31,7 @@ function read(payload: Uint8Array): Entry | undefined {
   const found = entrySchema.safeParse(JSON.parse(Buffer.from(payload).toString('utf8')));
   return found.success ? found.data : undefined;
 }
+const LACKS = 'officeLacks';
 const HEARD_EVERY_MS = 60_000;
 const ROOM_BYTES = 65_536;
 
@@ -140,6 +141,17 @@ export class SiteRecord {
     this.journal.set('latest', String(at));
   }
 
+  /** The office has lost what came after `after`, as one that was restored from a backup: nothing of it is let go of meanwhile. */
+  officeLacks(epoch: string, after: number): void {
+    if (epoch === this.journal.epoch && this.journal.get(LACKS) !== String(after))
+      this.journal.set(LACKS, String(after));
+  }
+  /** The office has everything up to `upTo`. */
+  officeHas(epoch: string, upTo: number): void {
+    if (epoch !== this.journal.epoch || upTo < this.journal.acknowledged()) return;
+    if (this.journal.get(LACKS) !== undefined) this.journal.set(LACKS, undefined);
+  }
+
   /** When the office was last heard, by the wall clock; kept at most once a minute. */
   get heardAt(): number {
     return Number(this.journal.get('heardAt') ?? 0);
@@ -180,7 +192,9 @@ export class SiteRecord {
       this.#day = today;
       this.journal.setAll(this.#drawn.forget(today));
     }
-    this.journal.trim(this.journal.acknowledged(), this.#options.now() - keepDays * DAY_MS);
+    const lacks = this.journal.get(LACKS);
+    const bound = Math.min(this.journal.acknowledged(), lacks === undefined ? Number.POSITIVE_INFINITY : Number(lacks));
+    this.journal.trim(bound, this.#options.now() - keepDays * DAY_MS);
   }
 
   #load(): void {

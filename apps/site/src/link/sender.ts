@@ -1,17 +1,21 @@
 import { type Problem, ProblemError } from '@fillwright/core/errors';
 import type { Entry, Journal } from '@fillwright/journal';
-import type { AckMessage, EntriesMessage } from '@fillwright/wire';
+import type { AckMessage, AgainMessage, EntriesMessage, LostMessage } from '@fillwright/wire';
 import type { Clock } from '../clock.ts';
 import { acknowledged, emptyOutbox, nextBatch, type Outbox, overdue, relinked, sent } from './outbox.ts';
 
 /** A batch is cut here, so that no message grows beyond what a small broker takes. */
 const MOST_BYTES = 200_000;
+/** So many entries are sent again at once. */
+const AGAIN = 200;
 
 export interface Sender {
   /** Sends what may be sent now: after a new entry, an acknowledgement, a new link. */
   push(): void;
   relinked(): void;
   ack(message: AckMessage): Problem | undefined;
+  /** Sends the first batch of what the office lacks though it acknowledged it once; it asks for the next when it has stored this one. */
+  again(message: AgainMessage): void;
   readonly unsent: number;
   close(): void;
 }
@@ -21,10 +25,11 @@ export interface SenderOptions {
   readonly clock: Clock;
   readonly random: () => number;
   readonly say: (message: EntriesMessage) => boolean;
+  readonly sayLost: (message: LostMessage) => boolean;
 }
 
 /** Forwards the journal: a window of batches, each sent again until the hub says that it has it. */
-export function openSender({ journal, clock, random, say }: SenderOptions): Sender {
+export function openSender({ journal, clock, random, say, sayLost }: SenderOptions): Sender {
   let outbox: Outbox = emptyOutbox(journal.acknowledged());
   let callOff = () => {};
   let due: number | null = null;
@@ -55,10 +60,21 @@ export function openSender({ journal, clock, random, say }: SenderOptions): Send
     }
   }
 
-  function batch(after: number, most: number): EntriesMessage | undefined {
+  function kept(from: number, to: number): readonly Entry[] {
+    try {
+      return journal.entries(from, to);
+    } catch (error) {
+      if (error instanceof ProblemError) return [];
+      throw error;
+    }
+  }
+
+  const batch = (after: number, most: number) => message(rows(after, most));
+
+  function message(list: readonly Entry[]): EntriesMessage | undefined {
     let bytes = 0;
     const entries: EntriesMessage['entries'] = [];
-    for (const row of rows(after, most)) {
+    for (const row of list) {
       bytes += row.payload.length;
       if (entries.length > 0 && bytes > MOST_BYTES) break;
       entries.push({ seq: row.seq, at: row.atMs, hash: row.hash, text: Buffer.from(row.payload).toString('utf8') });
@@ -79,6 +95,15 @@ export function openSender({ journal, clock, random, say }: SenderOptions): Send
       outbox = acknowledged(outbox, done.value, clock.monotonic(), random());
       push();
       return undefined;
+    },
+    again({ epoch, after, to }) {
+      if (epoch !== journal.epoch) return;
+      const end = Math.min(to, journal.acknowledged());
+      const gone = journal.anchor().seq;
+      if (gone > after && end > after) sayLost({ epoch, from: after + 1, to: Math.min(gone, end) });
+      const from = Math.max(after, gone) + 1;
+      const found = from <= end ? message(kept(from, Math.min(end, from + AGAIN - 1))) : undefined;
+      if (found) say(found);
     },
     get unsent() {
       return journal.last() - journal.acknowledged();

@@ -1,6 +1,7 @@
 import {
   type AllKind,
   ackMessage,
+  againMessage,
   type DownKind,
   parseDownTopic,
   pinsMessage,
@@ -25,6 +26,7 @@ const shapes = {
   bundle: signedText,
   stop: signedText,
   pins: pinsMessage,
+  again: againMessage,
   usage: usageMessage,
   time: timeMessage,
 } as const satisfies Record<DownKind | AllKind, z.ZodType>;

@@ -100,6 +100,10 @@ export function openOffice(options: OfficeOptions): Office {
         const trouble = options.sender.ack(message.value);
         if (trouble) log.error({ code: trouble.code, found: trouble.found }, trouble.cause);
         else if (message.value.epoch === record.journal.epoch) options.stored(message.value.upTo);
+        record.officeHas(message.value.epoch, message.value.upTo);
+      } else if (message.kind === 'again') {
+        record.officeLacks(message.value.epoch, message.value.after);
+        options.sender.again(message.value);
       } else if (message.kind === 'wanted') {
         wanted = message.value.revision;
         fetch();

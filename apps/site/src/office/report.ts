@@ -9,6 +9,7 @@ export interface ReportFacts {
   readonly expiresAt: number | undefined;
   readonly cutOff: boolean;
   readonly unsent: number;
+  readonly journal: NonNullable<StateMessage['journal']>;
   readonly epoch: string;
   readonly version: string;
   readonly island: IslandState | undefined;
@@ -29,6 +30,7 @@ export function stateOf(f: ReportFacts, link: 'here' | 'gone'): StateMessage {
     unsent: f.unsent,
     epoch: f.epoch,
     version: f.version,
+    journal: f.journal,
     hoses: Object.entries(island?.hoses ?? {}).map(([hose, h]) => ({
       hose,
       state: h.name,
@@ -80,4 +82,5 @@ export function openReporter(clock: Clock, facts: () => ReportFacts, say: (state
   };
 }
 
-const essence = ({ at: _at, unsent: _unsent, ...rest }: StateMessage): string => JSON.stringify(rest);
+const essence = ({ at: _at, unsent: _unsent, journal: _journal, ...rest }: StateMessage): string =>
+  JSON.stringify(rest);

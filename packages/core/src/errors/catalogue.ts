@@ -87,6 +87,11 @@ export const CATALOGUE = {
   'FW-407': { cause: 'The password is too short.', mend: 'Choose at least 10 characters.' },
   'FW-408': { cause: 'An account with this e-mail exists.', mend: 'Use another e-mail.' },
   'FW-409': { cause: 'Too many wrong passwords for this account.', mend: 'Wait some minutes, then try again.' },
+  'FW-411': { cause: 'There is no such gap that waits for a word.', mend: 'Look at the list of gaps again.' },
+  'FW-412': {
+    cause: 'A gap is passed over only with a word.',
+    mend: 'Write what is known of the missing entries, so that whoever looks back can read it.',
+  },
   'FW-501': {
     cause: 'The request does not have the form that this route takes.',
     mend: 'Send it as the OpenAPI document shows.',
