@@ -2,6 +2,7 @@ export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } fr
 export { demoPin, harrowmere } from './harrowmere/index.ts';
 export { type Person, somebody } from './person.ts';
 export { type Random, randomFrom } from './random.ts';
+export { type TankLife, tankLife } from './tank-life.ts';
 export { type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
 export {
   openingStock,

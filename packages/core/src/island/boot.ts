@@ -9,7 +9,15 @@ export interface Remembered {
 }
 
 const nobody: Session = { ...NOBODY, name: 'idle', number: 0, language: 'en', timer: null, receipts: [] };
-const unknownTank: TankState = { ul: null, levelMm: null, waterMm: null, tempC: null, lost: false, forbids: [] };
+const unknownTank: TankState = {
+  ul: null,
+  levelMm: null,
+  waterMm: null,
+  tempC: null,
+  lost: false,
+  forbids: [],
+  restAt: null,
+};
 
 /** A hose is blocked until its dispenser has told that it is there and closed. */
 const unheardHose = (active: boolean, count: number | null, lags: readonly number[]): HoseState => ({

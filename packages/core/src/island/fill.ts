@@ -2,6 +2,7 @@ import { amountOf, pulsesWithin, volumeOfPulses } from '../units/index.ts';
 import { BLOCKS } from './blocks.ts';
 import { CURVE_POINTS, type EndReason, type EntryOf } from './entries.ts';
 import { flowIn } from './plan.ts';
+import { journalLevel } from './tanks.ts';
 import {
   alarm,
   hoseOf,
@@ -133,21 +134,7 @@ export function checkpoint(t: Turn, id: string, step: EntryOf<'checkpoint'>['ste
 
 export function readTanks(t: Turn, id: string, when: 'fillStart' | 'fillEnd'): void {
   const fill = fillOf(t, id).id;
-  for (const tank of hosePlan(t, id).tanks) {
-    const s = t.tanks[tank];
-    if (!s || s.lost || (s.ul === null && s.levelMm === null)) continue;
-    journal(t, {
-      kind: 'reading',
-      at: t.at,
-      tank,
-      when,
-      ...(fill === null ? {} : { fill }),
-      ...(s.levelMm === null ? {} : { levelMm: s.levelMm }),
-      ...(s.waterMm === null ? {} : { waterMm: s.waterMm }),
-      ...(s.tempC === null ? {} : { tempC: s.tempC }),
-      ...(s.ul === null ? {} : { ul: s.ul }),
-    });
-  }
+  for (const tank of hosePlan(t, id).tanks) journalLevel(t, tank, when, fill);
 }
 
 function curveWith(f: Fill, at: number): Fill['curve'] {

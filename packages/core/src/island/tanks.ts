@@ -1,3 +1,4 @@
+import type { EntryOf } from './entries.ts';
 import { alarm, journal, type Turn, tellHose } from './turn.ts';
 import type { Block, EventOf, TankState, YardPlan } from './types.ts';
 
@@ -18,6 +19,39 @@ function forbids(plan: YardPlan, tank: string, s: TankState, was: readonly TankB
   return out;
 }
 
+/** Between two levels at rest that are kept: half an hour gives a leak nearly fifty readings a day in an idle yard. Common practice, no source. */
+const REST_MS = 1_800_000;
+
+/**
+ * Journals what a tank's gauge says: at the start and the end of a fill, and at rest. A gauge reports now and then, so at a fill's end its
+ * last word is from while fuel flowed; the first level after it, with nobody drawing, is the one that a balance can rest on.
+ */
+export function journalLevel(t: Turn, tank: string, when: EntryOf<'reading'>['when'], fill: string | null): void {
+  const s = t.tanks[tank];
+  if (!s || s.lost || (s.ul === null && s.levelMm === null)) return;
+  journal(t, {
+    kind: 'reading',
+    at: t.at,
+    tank,
+    when,
+    ...(fill === null ? {} : { fill }),
+    ...(s.levelMm === null ? {} : { levelMm: s.levelMm }),
+    ...(s.waterMm === null ? {} : { waterMm: s.waterMm }),
+    ...(s.tempC === null ? {} : { tempC: s.tempC }),
+    ...(s.ul === null ? {} : { ul: s.ul }),
+  });
+  t.tanks[tank] = { ...s, restAt: when === 'quiet' ? t.at : null };
+}
+
+function journalRest(t: Turn, tank: string): void {
+  const s = t.tanks[tank];
+  if (!s || (s.restAt !== null && t.at - s.restAt < REST_MS)) return;
+  const drawn = Object.values(t.plan.hoses).some(
+    (h) => h.tanks.includes(tank) && (t.hoses[h.id]?.fill ?? null) !== null,
+  );
+  if (!drawn) journalLevel(t, tank, 'quiet', null);
+}
+
 export function takeLevel(t: Turn, e: EventOf<'level'> | EventOf<'probeLost'>): void {
   const before = t.tanks[e.tank];
   if (!before) return;
@@ -31,6 +65,7 @@ export function takeLevel(t: Turn, e: EventOf<'level'> | EventOf<'probeLost'>): 
           tempC: e.tempC ?? before.tempC,
           lost: false,
           forbids: before.forbids,
+          restAt: before.restAt,
         };
   const forbid = forbids(t.plan, e.tank, now, before.forbids);
   t.tanks[e.tank] = { ...now, forbids: forbid };
@@ -39,6 +74,7 @@ export function takeLevel(t: Turn, e: EventOf<'level'> | EventOf<'probeLost'>): 
     if (!forbid.includes(block)) journal(t, { kind: 'resumed', at: t.at, tank: e.tank, block, by: 'a reading' });
   if (now.lost && !before.lost && !forbid.includes('probe')) alarm(t, 'probe', { tank: e.tank });
   for (const hose of Object.values(t.plan.hoses)) if (hose.tanks.includes(e.tank)) pass(t, hose.id, hose.tanks);
+  if (e.kind === 'level') journalRest(t, e.tank);
 }
 
 /** Brings a hose's blocks into line with its tanks. */

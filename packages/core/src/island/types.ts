@@ -389,6 +389,8 @@ export interface TankState {
   readonly lost: boolean;
   /** What its last reading forbids. */
   readonly forbids: readonly ('tankLow' | 'water' | 'probe')[];
+  /** When a level at rest was last journalled; null when none was since somebody last drew from this tank. */
+  readonly restAt: number | null;
 }
 
 export interface IslandState {

@@ -1,0 +1,69 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { leastSquares } from './least-squares.ts';
+import { judge, judgeDrifts, MONTHLY_LIMIT } from './verdict.ts';
+
+const leak = (value: number, deviation: number) => ({
+  part: { kind: 'leak' } as const,
+  value,
+  deviation,
+  before: null,
+  told: true,
+});
+
+describe('the verdict on a tank', () => {
+  it('is decided at half the limit, 0.1 gal/h', () => {
+    expect(MONTHLY_LIMIT).toBeCloseTo(0.757082, 6);
+    expect(judge({ leak: leak(0.37, 0.05), freedom: 1000 }).verdict).toBe('pass');
+    expect(judge({ leak: leak(0.39, 0.05), freedom: 1000 }).verdict).toBe('fail');
+    expect(judge({ leak: leak(-0.39, 0.05), freedom: 1000 })).toMatchObject({ verdict: 'inconclusive', why: 'gains' });
+  });
+  // EPA's standard test procedures, restated with t(.95, 23) = 1.713871527747 (computed): S 0.05 sees 2 t S = 0.171387 at best.
+  it('states the least rate that could be seen', () => {
+    const j = judge({ leak: leak(0, 0.05), freedom: 23 }, 0.2);
+    expect(j.margin).toBeCloseTo(0.085694, 6);
+    expect(j.leastSeen).toBeCloseTo(0.171387, 6);
+    // The largest S that still meets 0.2 gal/h with the threshold 0.1 is 0.0583474.
+    expect(judge({ leak: leak(0, 0.05834), freedom: 23 }, 0.2).verdict).toBe('pass');
+    expect(judge({ leak: leak(0, 0.05836), freedom: 23 }, 0.2).verdict).toBe('inconclusive');
+  });
+  it('never passes what it could not see', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: -5, max: 5, noNaN: true }),
+        fc.double({ min: 1e-6, max: 5, noNaN: true }),
+        fc.integer({ min: 1, max: 5000 }),
+        (value, deviation, freedom) => {
+          const j = judge({ leak: leak(value, deviation), freedom });
+          if (j.verdict === 'pass') expect(j.leastSeen).toBeLessThanOrEqual(j.limit);
+          if (j.verdict === 'pass') expect(Math.abs(j.rate)).toBeLessThanOrEqual(j.limit / 2);
+          if (j.verdict === 'fail') expect(j.rate - j.margin).toBeGreaterThan(0);
+        },
+      ),
+    );
+  });
+  // A falling level by the hour (our own data; slope and error computed with 50 digits).
+  it('finds a leak in a level that nobody draws from', () => {
+    const v = [5000, 4999.86, 4999.61, 4999.42, 4999.15, 4999.08, 4998.79, 4998.62, 4998.37, 4998.25, 4998.02, 4997.78];
+    const s = leastSquares([new Float64Array(12).fill(1), Float64Array.from(v, (_, i) => i)], Float64Array.from(v));
+    expect(s?.coefficients[1]).toBeCloseTo(-0.2015034965034746, 10);
+    expect(s?.errors[1]).toBeCloseTo(0.003292473749761226, 10);
+  });
+});
+
+describe('the verdict on meters', () => {
+  const drift = (hose: string, relative: number | null, deviation: number | null) => ({
+    hose,
+    relative,
+    deviation,
+    litres: 1,
+  });
+  it('names the one that stands out, and says where it cannot', () => {
+    const judged = judgeDrifts({
+      drifts: [drift('a', 0.006, 0.001), drift('b', -0.003, 0.001), drift('c', 0, 0.004)],
+      freedom: 900,
+    });
+    expect(judged.map((d) => d.verdict)).toEqual(['drifts', 'in step', 'cannot be told apart']);
+    expect(judgeDrifts({ drifts: [drift('a', null, null)], freedom: 900 })[0]?.verdict).toBe('cannot be told apart');
+  });
+});

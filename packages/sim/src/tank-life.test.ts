@@ -1,0 +1,65 @@
+import { judge, judgeDrifts, type TankModel, tankModel } from '@fillwright/core/stock';
+import { describe, expect, it } from 'vitest';
+import { type TankLife, tankLife } from './tank-life.ts';
+
+const LIMIT = 0.2 * 3.785411784;
+const model = (life: TankLife): TankModel => {
+  const m = tankModel(tankLife(life));
+  if (typeof m === 'string') throw new Error(m);
+  return m;
+};
+/** A month as the published table has them, fewer of them: docs/reference/wet-stock-truth.md. */
+const month = (seed: number, part: Partial<TankLife> = {}) =>
+  model({ seed, days: 30, fallMm: (seed % 5) * 12, drifts: [0.001, -0.002, 0], ...part });
+
+describe('months of a simulated tank', () => {
+  it('tight ones pass, a leak of 0.2 gal/h fails, and the interval holds the truth', () => {
+    let inside = 0;
+    for (let seed = 1; seed <= 8; seed++) {
+      const tight = judge(month(seed));
+      const leaks = judge(month(seed, { leakLitresPerHour: LIMIT }));
+      expect([tight.verdict, leaks.verdict]).toEqual(['pass', 'fail']);
+      if (Math.abs(tight.rate) < 2 * tight.margin) inside++;
+    }
+    expect(inside).toBeGreaterThanOrEqual(7);
+  });
+  it('every delivery is found once, near its bill', () => {
+    const m = month(11);
+    expect(m.deliveries.length).toBeGreaterThan(2);
+    for (const d of m.deliveries) {
+      expect(d.found && d.billed && d.netBy).toBe('its temperature');
+      // 0.3 % of the bill, a tilted tank's chart, and the gauge.
+      expect(Math.abs((d.differenceNet ?? 1e9) / (d.billedNet ?? 1))).toBeLessThan(0.02);
+    }
+  });
+  it('fuel taken in one go is a sudden loss, and not a leak', () => {
+    const m = month(12, { theft: { hour: 400.1, litres: 900 } });
+    expect(m.losses).toHaveLength(1);
+    expect(m.losses[0]?.netLitres).toBeGreaterThan(-1000);
+    expect(m.losses[0]?.netLitres).toBeLessThan(-800);
+    expect(judge(m).verdict).toBe('pass');
+  });
+  it('a gauge that is too coarse passes nobody', () => {
+    const coarse = judge(month(13, { gaugeMm: 12 }));
+    expect(coarse.leastSeen).toBeGreaterThan(LIMIT);
+    expect(coarse.verdict).toBe('inconclusive');
+  });
+  it('neighbouring readings that err alike make the interval wider, not the verdict wrong', () => {
+    const m = month(14, { gaugeMemory: 0.95 });
+    expect(m.widened).toBeGreaterThan(1.5);
+    expect(judge(m).verdict).not.toBe('fail');
+  });
+  it('a drift of 0.5 % is put on its hose by a gauge of 0.3 mm', () => {
+    const found = judgeDrifts(month(15, { gaugeMm: 0.3, drifts: [0, 0.005, 0] }));
+    expect(found.find((d) => d.verdict === 'drifts')?.hose).toBe('h2');
+  });
+  it('one hose alone cannot be told apart from the chart', () => {
+    const m = month(16, { drifts: [0.005] });
+    expect(judgeDrifts(m)[0]?.verdict).toBe('cannot be told apart');
+    expect(judge(m).verdict).toBe('pass');
+  });
+  it('too little says so', () => {
+    expect(tankModel(tankLife({ seed: 1, days: 3 }))).toBe('too short');
+    expect(tankModel({ ...tankLife({ seed: 1, days: 3 }), readings: [] })).toBe('too few readings');
+  });
+});
