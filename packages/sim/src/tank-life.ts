@@ -60,7 +60,7 @@ function gaugeOf(shape: TankShape): Gauge {
   }
   return gauge;
 }
-const valueOf = (r: { ok: boolean; value?: number }): number => {
+const sure = (r: { ok: boolean; value?: number }): number => {
   if (!r.ok || r.value === undefined) throw new RangeError('the simulated tank left its chart');
   return r.value;
 };
@@ -74,7 +74,7 @@ export function tankLife(life: TankLife): History {
   const level: TankShape = { kind: 'lying cylinder', diameterMm, lengthMm, near: flat, far: flat };
   const chart = gaugeOf(level);
   const truth = life.fallMm ? gaugeOf({ ...level, tilt: { fallMm: life.fallMm, gaugeMm: 600 } }) : chart;
-  const capacityLitres = valueOf(volumeAtDip(chart, diameterMm));
+  const capacityLitres = sure(volumeAtDip(chart, diameterMm));
   const from = life.from ?? Date.UTC(2026, 8, 7);
   const end = from + life.days * DAY;
 
@@ -98,10 +98,10 @@ export function tankLife(life: TankLife): History {
   };
   const swollen = (at: number) => net * (1 + EXPANSION * (heat.at(at) - 15));
   const read = (at: number) => {
-    const dip = valueOf(dipAtVolume(truth, swollen(at))) + noise(at);
+    const dip = sure(dipAtVolume(truth, swollen(at))) + noise(at);
     readings.push({
       at,
-      litres: valueOf(volumeAtDip(chart, Math.round(dip * 10) / 10)),
+      litres: sure(volumeAtDip(chart, Math.round(dip * 10) / 10)),
       tempC: Math.round((heat.at(at) + random.normal(0, 0.1)) * 100) / 100,
       waterMm: 0,
     });
@@ -114,12 +114,14 @@ export function tankLife(life: TankLife): History {
       read(quiet);
     }
   };
+  const drawn: Drawn[] = [];
   for (const f of fills) {
     rest(f.from);
-    if (f.from >= clock) {
-      pass(f.from);
-      read(f.from);
-    }
+    // Nobody draws while a lorry delivers: who came meanwhile has left.
+    if (f.from < clock) continue;
+    drawn.push(f);
+    pass(f.from);
+    read(f.from);
     pass(f.to);
     const drift = drifts[Number(f.hose.slice(1)) - 1] ?? 0;
     net -= (f.litres * (1 + drift)) / (1 + EXPANSION * (heat.at(f.to) - 15));
@@ -155,13 +157,13 @@ export function tankLife(life: TankLife): History {
     body: { capacityLitres, diameterMm },
     expansionPerK: EXPANSION * 1.01,
     readings,
-    fills: fills.filter((f) => f.to <= (readings.at(-1)?.at ?? 0)),
+    fills: drawn,
     billed,
     gaugeLagMs: 0,
   };
 }
 
-/** Draws one after another, in the hours of a working yard; nobody draws while a lorry delivers. */
+/** Draws one after another, in the hours of a working yard. */
 function drawsOf(life: TankLife, random: Random, from: number): Drawn[] {
   const hoses = (life.drifts ?? [0, 0, 0]).length;
   const daily = life.dailyLitres ?? 3_000;
