@@ -1,3 +1,12 @@
+export {
+  type BookDay,
+  type BookMove,
+  bookDays,
+  type Measured,
+  RECONCILED_MEANS,
+  type Reconciled,
+  reconcile,
+} from './book.ts';
 export { deliveriesFound, type Found, lossesFound, type Matched, matchBills } from './deliveries.ts';
 export {
   BASE_C,
@@ -12,6 +21,9 @@ export {
   type Reading,
 } from './domain.ts';
 export { leastSquares, type Solved, varianceOf } from './least-squares.ts';
+export { type Load, loadThatFits } from './order.ts';
+export { type DayDemand, type Demand, demandOf, pinball, type RunOut, runOut } from './run-out.ts';
 export { gained, type Still, type StillTrace, stillTrace } from './still.ts';
 export { type Drift, type Estimate, type NoModel, type Part, type TankModel, tankModel } from './tank-model.ts';
 export { type DriftJudged, type Judged, judge, judgeDrifts, MONTHLY_LIMIT, type Verdict } from './verdict.ts';
+export { type ControlPoint, controlChart, cusum, type WaterRise, waterRise } from './watch.ts';
