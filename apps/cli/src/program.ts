@@ -1,4 +1,5 @@
 import { Command } from 'commander';
+import { accessStatement } from './commands/access.ts';
 import { demo } from './commands/demo.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
@@ -27,6 +28,7 @@ export function program(): Command {
     exportBook,
     template,
     findings,
+    accessStatement,
     bench,
     release,
     sites,

@@ -1,3 +1,4 @@
+export { accessPaper } from './access-statement.ts';
 export { USUAL_CAUTIONS } from './cautions.ts';
 export { makePdf } from './make-pdf.ts';
 export type { Cell, Column, PageSize, Paper, Part, Table } from './paper.ts';

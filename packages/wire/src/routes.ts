@@ -3,6 +3,7 @@ import { gaps } from './routes/gaps.ts';
 import { imports } from './routes/imports.ts';
 import { ledger } from './routes/ledger.ts';
 import { people } from './routes/people.ts';
+import { reach } from './routes/reach.ts';
 import { releases } from './routes/releases.ts';
 import type { Route } from './routes/route.ts';
 import { sites } from './routes/sites.ts';
@@ -15,6 +16,7 @@ export const ROUTES = {
   ...gaps,
   ...imports,
   ...releases,
+  ...reach,
   ...sites,
   ...ledger,
   ...tanks,

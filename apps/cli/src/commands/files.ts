@@ -58,7 +58,8 @@ export const importBook = command(
     if (staged.problems.length > 0) process.exitCode = EXIT.look;
   });
 
-async function download(options: Common, path: string, to: string): Promise<number> {
+/** Writes a file that the office makes; gives its size in bytes. */
+export async function download(options: Common, path: string, to: string): Promise<number> {
   const office = callerOf(options);
   let response: Response;
   try {

@@ -8,6 +8,7 @@ import {
   intersect,
   type PartyClass,
   type Presented,
+  ruleWords,
   type Steps,
   type Table,
   union,
@@ -16,7 +17,6 @@ import {
 } from '@fillwright/core/reach';
 import { nameOf } from '../data/name-of.ts';
 import { cardsFor, spansOf, standingOf } from './standing.ts';
-import { ruleWords } from './words.ts';
 
 /** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. Null is nobody. */
 export interface Place {

@@ -1,38 +1,7 @@
-import { RULES, type RuleCode } from '@fillwright/core/decide';
 import type { Fleet } from '@fillwright/core/fleet';
-import type { Days, Reason } from '@fillwright/core/reach';
+import type { Days } from '@fillwright/core/reach';
 import { formatDate } from '@fillwright/core/units';
-import { nameOf } from '../data/name-of.ts';
 import { volumeNumber, volumeText } from '../show/amounts.ts';
-
-const OF: Readonly<Record<string, string>> = {
-  'per-fill': 'per fill',
-  'per-day': 'per day',
-  'per-week': 'per week',
-  'per-month': 'per month',
-  'fills-per-day': 'fills per day',
-};
-
-const WHOLE: Readonly<Record<string, string>> = {
-  'hose-most': 'the most that the hose gives in one fill',
-  'vehicle-tank': 'what the vehicle’s own tank holds',
-  allowance: 'no allowance that covers this product at this site',
-  identified: 'whoever must be known here is not presented',
-  'holder-site': 'not one of their sites',
-  question: 'a question that no answer satisfies',
-};
-
-/** The rule that decides, in words: 'per fill of “Day crew”', 'outside the times of “Day crew”'. */
-export function ruleWords(fleet: Fleet, reason: Reason): string {
-  const { rule, allowance } = reason;
-  if (allowance === null) return WHOLE[rule] ?? titleOf(rule);
-  const named = `“${nameOf(fleet, 'allowances', allowance)}”`;
-  if (rule === 'allowance-time') return `outside the times of ${named}`;
-  return `${OF[rule] ?? titleOf(rule)} of ${named}`;
-}
-
-const titleOf = (rule: string): string =>
-  Object.hasOwn(RULES, rule) ? RULES[rule as RuleCode].title.toLowerCase() : rule;
 
 /** 'Ana Voss', 'Ana Voss, Ben Ode and 12 more': names before counts; three are named whole. */
 export function namesAndMore(names: readonly string[], count: number): string {

@@ -1,9 +1,9 @@
-import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { type Fleet, toJson } from '@fillwright/core/fleet';
+import { ok, type Problem, type Result } from '@fillwright/core/errors';
+import { toJson } from '@fillwright/core/fleet';
 import type { Change, DraftChanged, Me } from '@fillwright/wire';
 import type { App } from '../app.ts';
 import type { Edited } from '../draft/drafts.ts';
-import { readFleet } from '../draft/rows.ts';
+import { fleetOf } from '../draft/which.ts';
 import type { HandlersOf } from './route.ts';
 
 const CHANGE = 'version, at, by, kind, note, edits';
@@ -13,21 +13,6 @@ export function changed(app: App, who: Me, made: Result<Edited, Problem[]>): Res
   if (!made.ok) return made;
   app.tell(who.fleet, { kind: 'draft', version: made.value.draft.version, by: who.name });
   return ok(made.value.reply);
-}
-
-/** The fleet of the draft, or of a release by its number. */
-export async function fleetOf(app: App, fleet: string, which: string): Promise<Result<Fleet, Problem[]>> {
-  return app.db.as(fleet, async (tx) => {
-    if (which === 'draft') return ok((await app.drafts.current(tx, fleet)).fleet);
-    const row = /^\d{1,9}$/.test(which)
-      ? await tx.row<{ version: number }>('select version from release where fleet = $1 and number = $2', [
-          fleet,
-          Number(which),
-        ])
-      : undefined;
-    if (!row) return err([problem('FW-308', { found: which })]);
-    return ok(await readFleet(tx, fleet, row.version));
-  });
 }
 
 export const draftHandlers: HandlersOf<'draft' | 'editDraft' | 'undo' | 'redo' | 'draftSince' | 'history' | 'fleet'> = {

@@ -3,6 +3,7 @@ import { gapHandlers } from './gaps.ts';
 import { importHandlers } from './imports.ts';
 import { ledgerHandlers } from './ledger.ts';
 import { peopleHandlers } from './people.ts';
+import { reachHandlers } from './reach.ts';
 import { releaseHandlers } from './releases.ts';
 import type { Handlers } from './route.ts';
 import { siteHandlers } from './sites.ts';
@@ -14,6 +15,7 @@ export const handlers: Handlers = {
   ...gapHandlers,
   ...importHandlers,
   ...releaseHandlers,
+  ...reachHandlers,
   ...siteHandlers,
   ...ledgerHandlers,
 };

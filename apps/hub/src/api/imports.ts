@@ -1,8 +1,9 @@
 import { err, ok, problem } from '@fillwright/core/errors';
 import { mappingSchema, readIntake, template, toWorkbook } from '@fillwright/intake';
 import type { App } from '../app.ts';
+import { fleetOf } from '../draft/which.ts';
 import { importOf, mappingFor, stagedReply } from '../imports/read.ts';
-import { changed, fleetOf } from './draft.ts';
+import { changed } from './draft.ts';
 import type { HandlersOf } from './route.ts';
 
 const draftFleet = async (app: App, fleet: string) =>

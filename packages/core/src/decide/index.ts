@@ -1,6 +1,6 @@
 export { askOf, asks } from './asks.ts';
 export { decide, plain, ruleOf } from './decide.ts';
-export { explain, type Line, nextStep, refusalWords } from './explain.ts';
+export { explain, type Line, nameOf, nextStep, refusalWords, volumeText } from './explain.ts';
 export { LEAST_USEFUL } from './look.ts';
 export {
   compile,

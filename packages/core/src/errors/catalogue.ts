@@ -69,6 +69,14 @@ export const CATALOGUE = {
     cause: 'Somebody gains access by this release and nobody has said that it is meant.',
     mend: 'Read what is gained and confirm it, or change the draft.',
   },
+  'FW-335': {
+    cause: 'An access statement is about one site, department, driver or vehicle.',
+    mend: 'Name one of them; for what a site runs, name the site.',
+  },
+  'FW-336': {
+    cause: 'The site has not said what it runs.',
+    mend: 'Choose the draft or a release, or wait until the site is heard.',
+  },
   'FW-401': { cause: 'Nobody is signed in.', mend: 'Sign in, then try again.' },
   'FW-402': {
     cause: 'The e-mail or the password is wrong.',

@@ -1,8 +1,10 @@
 import { type Fleet, fieldsOf } from '@fillwright/core/fleet';
 import { parseDate } from '@fillwright/core/units';
+import { urlOf } from '@fillwright/wire';
 import { useDeferredValue } from 'react';
 import { useToday } from '../../data/clock.ts';
 import { useDraft } from '../../data/draft.ts';
+import { useAsk } from '../../data/hub.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
 import { FieldInput } from '../../field/field-input.tsx';
 import { Mark } from '../../look/marks.tsx';
@@ -26,7 +28,10 @@ export default function ReachPage() {
   const here = worked.answer?.kind === 'here' ? worked.answer.here : undefined;
   return (
     <div className="page">
-      <h1>Reach</h1>
+      <div className="page-head">
+        <h1>Reach</h1>
+        {site !== '' && <StatementLinks place={{ site, driver, vehicle, department }} />}
+      </div>
       <p className="quiet">
         Who can draw what, where and when, of the draft. PIN and answers are taken as right, nothing as drawn before,
         the site as linked: it is the most that may be drawn, and a decision may give less.
@@ -44,6 +49,29 @@ export default function ReachPage() {
         </>
       )}
     </div>
+  );
+}
+
+/** The access statement of whatever is chosen, on paper; of the draft, or of what the site says that it runs. */
+function StatementLinks({ place: { site, driver, vehicle, department } }: { place: Place }) {
+  const running = useAsk('sites', {}).data?.find((s) => s.site === site)?.running ?? null;
+  const about =
+    department !== null ? { department } : driver !== null ? { driver } : vehicle !== null ? { vehicle } : { site };
+  return (
+    <>
+      <a className="button no-print" href={urlOf('accessStatement', { query: about })} download>
+        Access statement
+      </a>
+      {running !== null && (
+        <a
+          className="button no-print"
+          href={urlOf('accessStatement', { query: { ...about, site, which: 'running' } })}
+          download
+        >
+          Access statement of what the site runs
+        </a>
+      )}
+    </>
   );
 }
 

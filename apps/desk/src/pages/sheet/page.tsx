@@ -1,3 +1,4 @@
+import { urlOf } from '@fillwright/wire';
 import { useMemo, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useFindings } from '../../data/findings.ts';
@@ -55,6 +56,11 @@ export default function SheetPage() {
           </label>
         )}
         {may && <NewSite onMade={goTo} />}
+        {site && (
+          <a className="button no-print" href={urlOf('accessStatement', { query: { site } })} download>
+            Access statement
+          </a>
+        )}
         {site && (
           <button type="button" className="button no-print" aria-pressed={asTable} onClick={() => setAsTable(!asTable)}>
             Table of parts
