@@ -37,14 +37,14 @@ describe('changes in words', () => {
   });
 
   it('says of lists what came and what went, by name', () => {
-    expect(words(set('drivers', 'd-1', { allowances: ['day-crew', 'vans'] }))).toEqual([
+    expect(words(set('drivers', 'd-1', { allowances: ['day-crew', 'pool', 'vans'] }))).toEqual([
       'Allowances of driver “Wren Aldous”: added Vans',
     ]);
     expect(words(set('allowances', 'vans', { products: ['diesel'] }))).toEqual([
       'Products of allowance “Vans”: removed Petrol',
     ]);
     expect(words(set('drivers', 'd-1', { allowances: ['vans'] }))).toEqual([
-      'Allowances of driver “Wren Aldous”: Day crew diesel → Vans',
+      'Allowances of driver “Wren Aldous”: added Vans; removed Day crew diesel, Pool petrol',
     ]);
     expect(words(set('drivers', 'd-1', { sites: ['north'] }))).toEqual([
       'Sites of driver “Wren Aldous”: all → North yard',

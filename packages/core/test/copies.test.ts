@@ -22,7 +22,7 @@ import {
   yardTemplate,
 } from '../src/fleet/index.ts';
 import { fleetArbitrary } from './fleet-arbitrary.ts';
-import { put, yard } from './yard.ts';
+import { put, set, yard } from './yard.ts';
 
 fc.configureGlobal({ seed: 20_261_125 });
 
@@ -125,7 +125,8 @@ describe('a removal with what lies under it', () => {
   });
 
   it('never turns a holder with an allowance into one without', () => {
-    const fleet = after(yard(), removeWith('allowances', 'day-crew', yard()));
+    const of = yard(set('drivers', 'd-1', { allowances: ['day-crew'] }));
+    const fleet = after(of, removeWith('allowances', 'day-crew', of));
     expect(fleet.drivers.get('d-1')?.allowances).toEqual(['day-crew']);
     expect(grave(fleet).map((f) => f.code)).toEqual(['F101']);
   });

@@ -6,6 +6,8 @@ export interface Planted {
   /** Needed first, and no fault by itself. */
   readonly before?: readonly Edit[];
   readonly fault: readonly Edit[];
+  /** What else is then true, because of it. */
+  readonly also?: readonly string[];
   /** The first record that a finding of the code speaks of. */
   readonly on: string;
 }
@@ -101,7 +103,7 @@ export const planted: Readonly<Record<string, Planted>> = {
   F127: one('north', set('sites', 'north', { closed: ['2026-05-31', '2026-12-25'] })),
   F128: one('day-crew', set('allowances', 'day-crew', { products: ['diesel', 'diesel'] })),
   F129: one('kerosene', put('products', { id: 'kerosene', name: 'Kerosene', kind: 'other', short: 'KEROSENE' })),
-  F130: one('hose-3', ...dyed, hose3({ pump: 'pump-dyed', product: 'dyed' })),
+  F130: { ...one('hose-3', ...dyed, hose3({ pump: 'pump-dyed', product: 'dyed' })), also: ['F134'] },
   F131: one('terminal-1', set('terminals', 'terminal-1', { baud: 9_500 })),
   F132: { before: [hose3()], on: 'hose-3', fault: [set('hoses', 'hose-3', { mostPerFill: 99_999 })] },
   F133: {
@@ -116,13 +118,21 @@ export const planted: Readonly<Record<string, Planted>> = {
     on: 'hose-4',
     fault: [set('hoses', 'hose-4', { terminals: ['terminal-1'] })],
   },
-  F201: one(
-    'day-crew',
-    set('hoses', 'hose-2', { active: false }),
-    set('allowances', 'day-crew', { products: ['diesel', 'petrol'] }),
-    set('allowances', 'vans', { products: ['diesel'] }),
-  ),
-  F202: one('d-1', set('credentials', 'c-1', { stopped: true }), ...driver2()),
+  F134: {
+    on: 'hose-2',
+    fault: [set('drivers', 'd-1', { allowances: ['day-crew'] })],
+    also: ['F217', 'F242'],
+  },
+  F201: {
+    ...one(
+      'day-crew',
+      set('hoses', 'hose-2', { active: false }),
+      set('allowances', 'day-crew', { products: ['diesel', 'petrol'] }),
+      set('allowances', 'vans', { products: ['diesel'] }),
+    ),
+    also: ['F242'],
+  },
+  F202: { ...one('d-1', set('credentials', 'c-1', { stopped: true }), ...driver2()), also: ['F134', 'F242'] },
   F203: {
     before: [
       ...south,
@@ -148,7 +158,10 @@ export const planted: Readonly<Record<string, Planted>> = {
     on: 'd-2',
     fault: [set('drivers', 'd-2', { sites: ['south'] })],
   },
-  F206: one('c-1', put('credentials', { id: 'c-9', number: '70001 '.trim(), driver: 'd-1' })),
+  F206: {
+    ...one('c-1', put('credentials', { id: 'c-9', number: '70001 '.trim(), driver: 'd-1' })),
+    also: ['F242', 'F243'],
+  },
   F207: one('c-1', set('credentials', 'c-1', { number: '4000001234561' })),
   F208: one('c-9', put('credentials', { id: 'c-9', number: '70009' })),
   F209: one('c-1', set('credentials', 'c-1', { number: '7000A' })),
@@ -201,17 +214,20 @@ export const planted: Readonly<Record<string, Planted>> = {
       set('drivers', 'd-2', { allowances: ['spare', 'day-crew'] }),
     ],
   },
-  F223: one('hose-2', set('hoses', 'hose-2', { mostPerFill: gal(15) })),
-  F224: { before: vehicle2(), on: 'v-2', fault: [set('vehicles', 'v-2', { capacity: 0 })] },
-  F225: one('v-1', set('vehicles', 'v-1', { capacity: gal(21) })),
+  F223: { on: 'hose-1', fault: [set('hoses', 'hose-1', { mostPerFill: gal(35) })], also: ['F242'] },
+  F224: { also: ['F243'], before: vehicle2(), on: 'v-2', fault: [set('vehicles', 'v-2', { capacity: 0 })] },
+  F225: one('v-1', set('vehicles', 'v-1', { capacity: gal(61) })),
   F226: one('d-1', set('vehicles', 'v-1', { department: 'haulage ' })),
   F227: {
     before: south,
     on: 'south',
     fault: [set('drivers', 'd-1', { sites: ['north'] }), set('vehicles', 'v-1', { sites: ['north'] })],
   },
-  F228: one('c-1', set('credentials', 'c-1', { validFrom: '2026-12-02', validUntil: '2026-12-01' })),
-  F229: one('d-1', set('drivers', 'd-1', { validUntil: '2026-05-31' })),
+  F228: {
+    ...one('c-1', set('credentials', 'c-1', { validFrom: '2026-12-02', validUntil: '2026-12-01' })),
+    also: ['F242', 'F243'],
+  },
+  F229: { ...one('d-1', set('drivers', 'd-1', { validUntil: '2026-05-31' })), also: ['F242', 'F243'] },
   F230: { before: driver2(), on: 'c-3', fault: [set('drivers', 'd-2', { active: false })] },
   F231: one('north', set('sites', 'north', { identify: 'vehicle' })),
   F232: {
@@ -260,6 +276,53 @@ export const planted: Readonly<Record<string, Planted>> = {
     on: 'v-1',
     fault: [set('vehicles', 'v-1', { allowances: ['vans', 'plant'] })],
   },
+  F241: {
+    before: [
+      ...driver2(),
+      put('allowances', { id: 'spare', name: 'Spare', products: ['diesel'], perFill: gal(60) }),
+      set('drivers', 'd-2', { allowances: ['spare'] }),
+      put('allowances', { id: 'night', name: 'Night', products: ['diesel'], perFill: gal(30) }),
+      put('drivers', { id: 'd-3', name: 'Sage Orr', number: '1003', allowances: ['night'] }),
+      put('credentials', { id: 'c-5', number: '70005', driver: 'd-3' }),
+    ],
+    on: 'night',
+    fault: [set('drivers', 'd-3', { allowances: ['night', 'spare'] })],
+  },
+  F242: { on: 'vans', fault: [set('vehicles', 'v-1', { capacity: gal(45) })] },
+  F243: {
+    before: [
+      ...driver2(),
+      put('allowances', {
+        id: 'night',
+        name: 'Night',
+        products: ['diesel'],
+        perFill: gal(30),
+        times: [{ days: [0], from: 0, to: 360 }],
+      }),
+      set('drivers', 'd-2', { allowances: ['night'] }),
+      set('vehicles', 'v-1', { allowances: ['vans'] }),
+    ],
+    on: 'd-2',
+    fault: [set('allowances', 'vans', { times: [{ days: [0, 1, 2, 3, 4], from: 360, to: 1080 }] })],
+    also: ['F242'],
+  },
+  F244: {
+    before: [...south, set('allowances', 'day-crew', { sites: ['north'] })],
+    on: 'vans',
+    fault: [set('allowances', 'vans', { perDay: gal(90) })],
+  },
+  F245: one('c-9', put('credentials', { id: 'c-9', number: '070001', driver: 'd-1', stopped: true })),
+  F246: {
+    before: [
+      ...driver2(),
+      put('allowances', { id: 'spare', name: 'Spare', products: ['petrol'], perFill: gal(30) }),
+      put('allowances', { id: 'yard', name: 'Yard', products: ['petrol'], perFill: gal(40) }),
+      set('drivers', 'd-2', { allowances: ['spare'] }),
+      set('drivers', 'd-1', { allowances: ['day-crew', 'yard'] }),
+    ],
+    on: 'yard',
+    fault: [set('allowances', 'spare', { perFill: gal(42) })],
+  },
   F301: one('terminal-1', set('terminals', 'terminal-1', { idle: ['Present your card here'] })),
   F302: one('terminal-1', set('terminals', 'terminal-1', { idle: ['a', 'b', 'c', 'd', 'e'] })),
   F303: one('terminal-1', set('terminals', 'terminal-1', { receiptHead: ['x'.repeat(41)] })),
@@ -269,7 +332,7 @@ export const planted: Readonly<Record<string, Planted>> = {
   F307: one('diesel', set('products', 'diesel', { short: 'DIESEL FOR ALL' })),
   F308: one('diesel', set('products', 'diesel', { short: '' })),
   F309: one('odometer', set('sites', 'north', { questions: [] })),
-  F310: one('q-2', ...asked({ kind: 'text' })),
+  F310: { ...one('q-2', ...asked({ kind: 'text' })), also: ['F243'] },
   F311: one('q-2', ...asked({ accepted: ['A1', 'TOO-LONG'] })),
   F312: one('q-2', ...asked({ accepted: ['A1', 'a1 '] })),
   F313: one('odometer', set('questions', 'odometer', { leastAdvance: 2, mostAdvance: 1 })),

@@ -24,7 +24,7 @@ describe('the findings', () => {
     const before = codesOf(...(plant.before ?? []));
     expect(before.has(code), 'without the fault').toBe(false);
     const after = codesOf(...(plant.before ?? []), ...plant.fault);
-    expect([...after].filter((c) => !before.has(c)).sort()).toEqual([code]);
+    expect([...after].filter((c) => !before.has(c)).sort()).toEqual([code, ...(plant.also ?? [])].sort());
     const found = findings(yard(...(plant.before ?? []), ...plant.fault), { today }).filter((f) => f.code === code);
     for (const f of found) {
       expect(f.on.length).toBeGreaterThan(0);

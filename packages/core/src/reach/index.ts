@@ -15,3 +15,4 @@ export {
 export { Book, type Reason, SHUT, type Steps, stretchAt, walk } from './steps.ts';
 export { type Couple, type HoseClass, type PartyClass, reachTable, type Table, type TermsList } from './table.ts';
 export { datesWords, joined, timesWords } from './week-words.ts';
+export { type Possible, possible } from './widest.ts';

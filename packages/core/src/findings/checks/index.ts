@@ -2,9 +2,12 @@ import type { Check } from '../check.ts';
 import { advanceOfNoReading } from './advance-of-no-reading.ts';
 import { allowanceForNothingThere } from './allowance-for-nothing-there.ts';
 import { allowanceMeetsNoHose } from './allowance-meets-no-hose.ts';
+import { allowanceNeverDecides } from './allowance-never-decides.ts';
 import { allowanceOfNoProduct } from './allowance-of-no-product.ts';
 import { allowanceOfNobody } from './allowance-of-nobody.ts';
+import { allowanceShadowed } from './allowance-shadowed.ts';
 import { allowancesAlike } from './allowances-alike.ts';
+import { allowancesNearlyAlike } from './allowances-nearly-alike.ts';
 import { answerNeverGiven } from './answer-never-given.ts';
 import { answersAlike } from './answers-alike.ts';
 import { beyondTheDisplay } from './beyond-the-display.ts';
@@ -20,12 +23,14 @@ import { credentialOfTheInactive } from './credential-of-the-inactive.ts';
 import { danglingReference } from './dangling-reference.ts';
 import { dayNeverReached } from './day-never-reached.ts';
 import { departmentSpelledTwice } from './department-spelled-twice.ts';
+import { drawsAtNoMinute } from './draws-at-no-minute.ts';
 import { driverNumberTwice } from './driver-number-twice.ts';
 import { dyedDieselNotice } from './dyed-diesel-notice.ts';
 import { dyedForTheRoad } from './dyed-for-the-road.ts';
 import { endsBeforeItBegins } from './ends-before-it-begins.ts';
 import { hoseAlwaysDecides } from './hose-always-decides.ts';
 import { hoseFasterThanPump } from './hose-faster-than-pump.ts';
+import { hoseOfNobody } from './hose-of-nobody.ts';
 import { hoseWithoutTerminal } from './hose-without-terminal.ts';
 import { idleLineTooLong } from './idle-line-too-long.ts';
 import { idleTooManyLines } from './idle-too-many-lines.ts';
@@ -36,6 +41,7 @@ import { limitOutOfReach } from './limit-out-of-reach.ts';
 import { lowAboveSafeFill } from './low-above-safe-fill.ts';
 import { lowLevelOfZero } from './low-level-of-zero.ts';
 import { manifoldOfUnlikeTanks } from './manifold-of-unlike-tanks.ts';
+import { moreWhenCutOff } from './more-when-cut-off.ts';
 import { mostBelowLeast } from './most-below-least.ts';
 import { namedTwice } from './named-twice.ts';
 import { neverOpen } from './never-open.ts';
@@ -77,6 +83,7 @@ import { siteNotUsable } from './site-not-usable.ts';
 import { siteOfNobody } from './site-of-nobody.ts';
 import { siteWithoutHoses } from './site-without-hoses.ts';
 import { sitesOfOneName } from './sites-of-one-name.ts';
+import { stoppedInAnotherSpelling } from './stopped-in-another-spelling.ts';
 import { tankNotDrawnFrom } from './tank-not-drawn-from.ts';
 import { tankOfNoSize } from './tank-of-no-size.ts';
 import { terminalWithoutHose } from './terminal-without-hose.ts';
@@ -127,6 +134,7 @@ export const CHECKS: readonly Check[] = [
   oddReaderSpeed,
   mostBelowLeast,
   unlikeHoseAndTerminalIsland,
+  hoseOfNobody,
   allowanceForNothingThere,
   nothingToPresent,
   allowanceMeetsNoHose,
@@ -167,6 +175,12 @@ export const CHECKS: readonly Check[] = [
   siteNotUsable,
   allowanceOfNoProduct,
   dyedForTheRoad,
+  allowanceShadowed,
+  allowanceNeverDecides,
+  drawsAtNoMinute,
+  moreWhenCutOff,
+  stoppedInAnotherSpelling,
+  allowancesNearlyAlike,
   idleLineTooLong,
   idleTooManyLines,
   receiptLineTooLong,
