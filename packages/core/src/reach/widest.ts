@@ -1,4 +1,4 @@
-import { LEAST_USEFUL, type PolicySite, unanswerable } from '../decide/index.ts';
+import { LEAST_USEFUL, type PolicySite, type Terms, unanswerable } from '../decide/index.ts';
 import { identifies } from './access.ts';
 import type { Book, Steps } from './steps.ts';
 import type { HoseClass, PartyClass, Table, TermsList } from './table.ts';
@@ -25,8 +25,7 @@ interface Place {
   readonly at: number;
   readonly product: number;
   readonly hoses: HoseClass[];
-  /** The highest that any of its hoses gives: where a limit is not cut by it, it is cut by none. */
-  most: Steps;
+  readonly most: Steps;
 }
 
 /** Holders of one side with the same allowances and sites: only the largest capacity among them matters for what is widest. */
@@ -43,9 +42,8 @@ interface Widest {
 }
 
 const UNBOUNDED = Number.MAX_SAFE_INTEGER;
-const key = (site: number, product: number) => site * 65_536 + product;
 
-/** Cost grows with the different lists of allowances times the places that they cover, as far as nothing is settled earlier. */
+/** Cost grows with the classes times the different places, as far as nothing is settled earlier. */
 export function possible(table: Table): Possible {
   const { book } = table;
   const decides = new Set<string>();
@@ -53,11 +51,12 @@ export function possible(table: Table): Possible {
   const draws = new Set<PartyClass>();
   const drawn = new Set<HoseClass>();
   const places = placesOf(table);
+  const covered = coverage(places);
   const free: Record<Side, readonly PartyClass[]> = {
     driver: table.drivers.filter((d) => !d.mute && d.days.length > 0),
     vehicle: table.vehicles.filter((v) => !v.mute && v.days.length > 0),
   };
-  const widest = { driver: widestOf(table, places, free.driver), vehicle: widestOf(table, places, free.vehicle) };
+  const widest = { driver: widestOf(table, covered, free.driver), vehicle: widestOf(table, covered, free.vehicle) };
 
   const seen = new Set<number>();
   /** Takes note of what decides in an outcome; true where something can be drawn. */
@@ -76,7 +75,7 @@ export function possible(table: Table): Possible {
   };
   /** Everything that can happen to one holder at one place, when they come alone or with anybody free. */
   const outcomes = (side: Side, place: Place, own: Own): boolean => {
-    const other = widest[side === 'driver' ? 'vehicle' : 'driver'].get(key(place.at, place.product));
+    const other = widest[side === 'driver' ? 'vehicle' : 'driver'].get(place);
     const pair = (mine: Steps | null, theirs: Steps | null) =>
       note(side === 'driver' ? meet(place, mine, theirs) : meet(place, theirs, mine));
     let any = false;
@@ -90,7 +89,8 @@ export function possible(table: Table): Possible {
     for (const holder of free[side]) {
       const names = holder.list.terms.map((t) => t.row.id);
       const settled = () => draws.has(holder) && names.every((id) => decides.has(id) && leads.has(id));
-      for (const place of placesFor(holder, places)) {
+      for (const place of covered(holder.list)) {
+        if (holder.sites?.[place.at] === 0) continue;
         if (settled()) break;
         const own = ownAt(table, holder, place);
         if (own.lead) for (const id of allowancesIn(book, own.lead)) leads.add(id);
@@ -98,9 +98,9 @@ export function possible(table: Table): Possible {
       }
     }
   }
-  for (const [at, place] of places) {
-    const d = widest.driver.get(at);
-    const v = widest.vehicle.get(at);
+  for (const place of places) {
+    const d = widest.driver.get(place);
+    const v = widest.vehicle.get(place);
     const alone = (side: Side, steps: Steps | null | undefined) =>
       steps && identifies(place.site, side === 'driver', side === 'vehicle') ? meet(place, steps, null) : null;
     const ways = [
@@ -119,7 +119,8 @@ export function possible(table: Table): Possible {
     if (days.length === 0 || driver.mute || vehicle.mute || known.has(vehicle)) continue;
     known.add(vehicle);
     const names = [...driver.list.terms, ...vehicle.list.terms].map((t) => t.row.id);
-    for (const place of placesFor(driver, places, vehicle)) {
+    for (const place of covered(driver.list.terms.length > 0 ? driver.list : vehicle.list)) {
+      if (driver.sites?.[place.at] === 0 || vehicle.sites?.[place.at] === 0) continue;
       const settled = draws.has(driver) && draws.has(vehicle) && names.every((id) => decides.has(id) && leads.has(id));
       if (settled && drawn.size === table.hoses.length) break;
       if (settled && place.hoses.every((h) => drawn.has(h))) continue;
@@ -162,37 +163,66 @@ function allowancesIn(book: Book, steps: Steps): string[] {
   return ids;
 }
 
-function placesOf(table: Table): Map<number, Place> {
-  const places = new Map<number, Place>();
+/**
+ * Places by product at one site of each kind: sites that every allowance and every holder treats alike, that identify alike and give alike
+ * are one place, so an estate of hundreds of sites has a few dozen.
+ */
+function placesOf(table: Table): readonly Place[] {
+  const marks = new Set<Uint8Array>();
+  for (const { list, sites } of [...table.drivers, ...table.vehicles]) {
+    if (sites) marks.add(sites);
+    for (const terms of list.terms) if (terms.sites) marks.add(terms.sites);
+  }
+  const kindOf = new Map<string, string>();
+  const places = new Map<string, Place>();
   for (const hose of table.hoses) {
     const site = table.policy.sites.get(hose.siteId) as PolicySite;
     if (site.questions.some(unanswerable)) continue;
-    const at = key(hose.site, hose.product);
-    const place = places.get(at);
-    if (!place) places.set(at, { site, at: hose.site, product: hose.product, hoses: [hose], most: hose.most });
-    else {
-      place.hoses.push(hose);
-      if (hose.mostPerFill > place.most.top) place.most = hose.most;
+    let kind = kindOf.get(hose.siteId);
+    if (kind === undefined) {
+      kind = site.row.identify;
+      for (const mark of marks) kind += mark[hose.site] === 1 ? 1 : 0;
+      kindOf.set(hose.siteId, kind);
     }
+    const key = `${kind} ${hose.product} ${hose.mostPerFill}`;
+    const place = places.get(key);
+    if (place) place.hoses.push(hose);
+    else places.set(key, { site, at: hose.site, product: hose.product, hoses: [hose], most: hose.most });
   }
-  return places;
+  return [...places.values()];
 }
 
-/** The places that a holder's allowances cover, or every place for one who brings none; with a partner, the places of both. */
-function* placesFor(holder: PartyClass, places: ReadonlyMap<number, Place>, partner?: PartyClass): Generator<Place> {
-  const speaks = [holder, partner].find((h) => h && h.list.terms.length > 0);
-  const may = (h: PartyClass | undefined, site: number) => !h?.sites || h.sites[site] === 1;
-  for (const at of speaks ? speaks.list.cells() : places.keys()) {
-    const place = places.get(at);
-    if (place && may(holder, place.at) && may(partner, place.at)) yield place;
-  }
+/** The places that a list of allowances covers; each different list is looked at once. All places for an empty list, which is silent. */
+function coverage(places: readonly Place[]): (list: TermsList) => readonly Place[] {
+  const byTerms = new Map<Terms, readonly number[]>();
+  const ofTerms = (terms: Terms) => {
+    let list = byTerms.get(terms);
+    if (!list) {
+      list = [...places.keys()].filter((n) => {
+        const place = places[n] as Place;
+        return terms.products[place.product] === 1 && terms.sites?.[place.at] !== 0;
+      });
+      byTerms.set(terms, list);
+    }
+    return list;
+  };
+  const known = new Map<TermsList, readonly Place[]>();
+  return (list) => {
+    if (list.terms.length === 0) return places;
+    let covered = known.get(list);
+    if (!covered) {
+      covered = [...new Set(list.terms.flatMap(ofTerms))].map((n) => places[n] as Place);
+      known.set(list, covered);
+    }
+    return covered;
+  };
 }
 
 function widestOf(
   table: Table,
-  places: ReadonlyMap<number, Place>,
+  covered: (list: TermsList) => readonly Place[],
   classes: readonly PartyClass[],
-): Map<number, Widest> {
+): Map<Place, Widest> {
   const { book } = table;
   const rights = new Map<TermsList, Map<Uint8Array | null, Rights>>();
   for (const { list, sites, capacity } of classes) {
@@ -202,22 +232,19 @@ function widestOf(
     if (!known) bySites.set(sites, { list, sites, capacity });
     else if (known.capacity !== null) known.capacity = capacity === null ? null : Math.max(known.capacity, capacity);
   }
-  const widest = new Map<number, Widest>();
-  for (const bySites of rights.values()) {
-    for (const right of bySites.values()) {
-      const party = right.list.terms.length > 0;
-      for (const at of party ? right.list.cells() : places.keys()) {
-        const place = places.get(at);
-        if (!place || (right.sites && right.sites[place.at] !== 1)) continue;
-        let here = widest.get(at);
-        if (!here) {
-          here = { party: null, silent: null };
-          widest.set(at, here);
-        }
-        const steps = ownAt(table, right, place).steps ?? book.level(UNBOUNDED, table.tank);
-        const side = party ? 'party' : 'silent';
-        here[side] = here[side] === null ? steps : book.most(here[side], steps);
+  const unbounded = book.level(UNBOUNDED, table.tank);
+  const widest = new Map<Place, Widest>();
+  for (const right of [...rights.values()].flatMap((bySites) => [...bySites.values()])) {
+    const side = right.list.terms.length > 0 ? 'party' : 'silent';
+    for (const place of covered(right.list)) {
+      if (right.sites?.[place.at] === 0) continue;
+      let here = widest.get(place);
+      if (!here) {
+        here = { party: null, silent: null };
+        widest.set(place, here);
       }
+      const steps = ownAt(table, right, place).steps ?? unbounded;
+      here[side] = here[side] === null ? steps : book.most(here[side], steps);
     }
   }
   return widest;
