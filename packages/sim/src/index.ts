@@ -1,4 +1,5 @@
 export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } from './clock.ts';
+export { type FleetMonths, fleetMonths, type MonthsOfFills } from './fleet-months.ts';
 export { demoPin, harrowmere } from './harrowmere/index.ts';
 export { type Person, somebody } from './person.ts';
 export { type Random, randomFrom } from './random.ts';
