@@ -15,6 +15,7 @@ import { type Link, openLink } from './link/link.ts';
 import { allGone } from './link/state.ts';
 import { openKeys } from './office/keys.ts';
 import { openReleased } from './release/released.ts';
+import { judgeAll } from './release/waves.ts';
 import { type Database, openDatabase, placeOf } from './store/database.ts';
 import { startEngine } from './store/engine.ts';
 import { makeFolder } from './store/folder.ts';
@@ -49,6 +50,9 @@ export interface Hub {
   readonly mqttUrl: string;
   stop(): Promise<void>;
 }
+
+/** How often a release that goes out in waves is looked at. */
+const JUDGE_EVERY_MS = 15_000;
 
 type Stop = () => Promise<void>;
 
@@ -142,6 +146,11 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   if (!line.ok) return line;
   link.line = line.value;
   stops.push(() => line.value.stop());
+
+  const judging = setInterval(() => {
+    judgeAll(app).catch((cause) => log.error(cause, 'a release that goes out could not be looked at'));
+  }, JUDGE_EVERY_MS).unref();
+  stops.push(async () => clearInterval(judging));
 
   const server = await buildServer(app, handlers, desks, options.deskDir);
   stops.push(async () => {

@@ -4,6 +4,7 @@ import { z } from 'zod';
 export const deskEvent = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('draft'), version: z.int(), by: z.string() }),
   z.strictObject({ kind: z.literal('release'), number: z.int() }),
+  z.strictObject({ kind: z.literal('rollout') }),
   z.strictObject({ kind: z.literal('site'), site: z.string() }),
   z.strictObject({ kind: z.literal('fill'), id: z.string(), site: z.string() }),
   z.strictObject({ kind: z.literal('refusal'), site: z.string() }),

@@ -90,6 +90,17 @@ export const release = z.strictObject({
   changes: z.array(z.string()),
   words: z.record(z.string(), z.string()),
 });
+/** How a release goes out. `stopped`: by a rule or a person, for good; `ended`: every wave is out, or a later release took over. */
+export const rollout = z.strictObject({
+  release: z.int(),
+  state: z.enum(['going', 'paused', 'stopped', 'ended']),
+  minutes: z.int(),
+  wave: z.int(),
+  waveSince: z.int(),
+  why: z.string().nullable(),
+  by: z.string().nullable(),
+  sites: z.array(z.strictObject({ site: z.string(), wave: z.int(), ranSince: z.int().nullable() })),
+});
 export const preview = z.strictObject({
   version: z.int(),
   base: z.int().nullable(),
@@ -247,6 +258,7 @@ export type Draft = z.infer<typeof draft>;
 export type DraftChanged = z.infer<typeof draftChanged>;
 export type Staged = z.infer<typeof staged>;
 export type Release = z.infer<typeof release>;
+export type Rollout = z.infer<typeof rollout>;
 export type Preview = z.infer<typeof preview>;
 export type FindingReply = z.infer<typeof finding>;
 export type SiteStatus = z.infer<typeof siteStatus>;

@@ -8,6 +8,7 @@ import { releases } from './routes/releases.ts';
 import type { Route } from './routes/route.ts';
 import { sites } from './routes/sites.ts';
 import { tanks } from './routes/tanks.ts';
+import { waves } from './routes/waves.ts';
 
 /** Every route of the hub's API: one table gives validation, types, the OpenAPI document and the desk's client. */
 export const ROUTES = {
@@ -20,6 +21,7 @@ export const ROUTES = {
   ...sites,
   ...ledger,
   ...tanks,
+  ...waves,
 } as const satisfies Record<string, Route>;
 
 export type Routes = typeof ROUTES;

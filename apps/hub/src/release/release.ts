@@ -7,6 +7,8 @@ import type { App } from '../app.ts';
 import type { Draft } from '../draft/drafts.ts';
 import type { Tx } from '../store/database.ts';
 import { makeBundle } from './make-bundle.ts';
+import { planWaves, type WaveWish } from './plan-waves.ts';
+import { beginRollout } from './waves.ts';
 
 const DAY_MS = 86_400_000;
 export const RELEASE_COLUMNS = 'number, at, by, note, digest, changes, words';
@@ -41,7 +43,7 @@ export async function preview(app: App, tx: Tx, fleet: string): Promise<Preview>
     base: last.number,
     changes,
     findings: findings(draft.fleet, { today: Math.floor(app.now() / DAY_MS) }).map(replyOf),
-    same: last.number !== null && changes.length === 0,
+    same: last.number !== null && changes.length === 0 && !(await wasStopped(tx, fleet, last.number)),
   };
 }
 
@@ -51,7 +53,13 @@ export interface Wish {
   /** A word for each warning, by the finding's id. */
   readonly words: Readonly<Record<string, string>>;
   readonly by: string;
+  readonly waves?: WaveWish | undefined;
 }
+
+/** A release that was stopped on its way may be released again as it is. */
+const wasStopped = async (tx: Tx, fleet: string, number: number | null): Promise<boolean> =>
+  (await tx.row("select from rollout where fleet = $1 and release = $2 and state = 'stopped'", [fleet, number])) !==
+  undefined;
 
 /** What stands against releasing: errors, or warnings without a word. */
 function against(found: readonly Finding[], words: Readonly<Record<string, string>>): Problem[] {
@@ -68,7 +76,7 @@ export async function makeRelease(
   app: App,
   fleet: string,
   wish: Wish,
-): Promise<Result<{ release: Release; sites: string[] }, Problem[]>> {
+): Promise<Result<{ release: Release; sites: readonly string[] }, Problem[]>> {
   return app.db.as(fleet, async (tx) => {
     await tx.rows('select from fleet where fleet = $1 for update', [fleet]);
     const draft = await app.drafts.current(tx, fleet);
@@ -84,10 +92,13 @@ export async function makeRelease(
       last.number,
       digest,
     ]);
-    if (same) return err([problem('FW-303')]);
+    if (same && !(await wasStopped(tx, fleet, last.number))) return err([problem('FW-303')]);
     const found = findings(content, { today: Math.floor(app.now() / DAY_MS) });
     const stands = against(found, wish.words);
     if (stands.length > 0) return err(stands);
+
+    const waves = planWaves([...content.sites.keys()], wish.waves);
+    if (!waves.ok) return err([waves.error]);
 
     const number = (last.number ?? 0) + 1;
     const at = app.now();
@@ -116,8 +127,7 @@ export async function makeRelease(
         JSON.stringify(release.words),
       ],
     );
-    const sites = [...content.sites.keys()];
-    for (const site of sites) {
+    for (const site of content.sites.keys()) {
       // A large roster takes a while for each site: others get a turn between.
       await new Promise((turn) => setImmediate(turn));
       const made = makeBundle({ fleet, number, parent: last.number, at, content }, site, app.keys.signing.privateKey);
@@ -125,12 +135,8 @@ export async function makeRelease(
         'insert into bundle (fleet, site, revision, digest, bytes, signed, signature) values ($1, $2, $3, $4, $5, $6, $7)',
         [fleet, site, number, made.digest, made.bytes, made.signed, made.signature],
       );
-      await tx.rows(
-        `insert into site_state (fleet, site, wanted, wanted_since) values ($1, $2, $3, $4)
-         on conflict (fleet, site) do update set wanted = $3, wanted_since = $4`,
-        [fleet, site, number, at],
-      );
     }
+    const sites = await beginRollout(tx, fleet, number, waves.value, (wish.waves?.minutes ?? 0) * 60_000, at);
     await tx.rows('update fleet set base = $2 where fleet = $1', [fleet, number]);
     return ok({ release, sites });
   });

@@ -77,6 +77,15 @@ export const CATALOGUE = {
     cause: 'The site has not said what it runs.',
     mend: 'Choose the draft or a release, or wait until the site is heard.',
   },
+  'FW-350': {
+    cause: 'The first wave is not one of sites that this release has.',
+    mend: 'Choose at least one site of the fleet for it.',
+  },
+  'FW-351': { cause: 'This release is not going out in waves any more.', mend: 'Look at the newest release.' },
+  'FW-352': {
+    cause: 'This release was stopped on its way, for good.',
+    mend: 'Mend what stopped it, then release again; sites that run it go on until they have the new one.',
+  },
   'FW-401': { cause: 'Nobody is signed in.', mend: 'Sign in, then try again.' },
   'FW-402': {
     cause: 'The e-mail or the password is wrong.',

@@ -19,6 +19,10 @@ export const releases = {
       version: z.int(),
       note: z.string().max(2000),
       words: z.record(z.string(), z.string().max(500)).describe('a word for each warning, by finding id'),
+      waves: z
+        .strictObject({ first: z.array(z.string()).max(10_000), minutes: z.int().min(1).max(10_080) })
+        .optional()
+        .describe('the sites that are told first, and how long each wave must run well; left out, every site at once'),
     }),
     reply: s.release,
   },

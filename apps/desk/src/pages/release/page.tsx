@@ -11,6 +11,7 @@ import { plural } from '../../show/amounts.ts';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { hereMoment } from '../../show/site-time.ts';
 import { type Gate, gateOf, wordsFor } from './gate.ts';
+import { ChooseWaves, type WaveChoice, Waves } from './waves.tsx';
 import { WhoGains } from './who-gains.tsx';
 import './release.css';
 
@@ -24,6 +25,7 @@ export default function ReleasePage() {
         <h2 id="release-sites">Sites</h2>
         <SiteStrip />
       </section>
+      <Waves />
       {preview.isError && <ProblemNote problem={preview.error.problem} />}
       {preview.isPending && <p role="status">Comparing the draft with what was last released …</p>}
       {preview.data && <Next preview={preview.data} />}
@@ -37,17 +39,26 @@ function Next({ preview }: { preview: Preview }) {
   const may = useMay('editor');
   const [note, setNote] = useState('');
   const [words, setWords] = useState<Readonly<Record<string, string>>>({});
+  const [waves, setWaves] = useState<WaveChoice>(undefined);
   const [confirming, setConfirming] = useState(false);
   const release = useDo('release');
   const gate = gateOf(preview, words, { version, kept: keeping === 'kept', may });
   const send = () => {
     setConfirming(false);
     release.mutate(
-      { body: { version: preview.version, note: note.trim(), words: wordsFor(gate, words) } },
+      {
+        body: {
+          version: preview.version,
+          note: note.trim(),
+          words: wordsFor(gate, words),
+          ...(waves ? { waves: { first: [...waves.first], minutes: waves.minutes } } : {}),
+        },
+      },
       {
         onSuccess: () => {
           setNote('');
           setWords({});
+          setWaves(undefined);
         },
       },
     );
@@ -84,15 +95,16 @@ function Next({ preview }: { preview: Preview }) {
             />
             <span className="field-note small">Why this release: whoever looks back reads it first.</span>
           </label>
+          <ChooseWaves chosen={waves} onChange={setWaves} may={may} />
           <div className="row">
             <button
               type="button"
               className="button main"
-              disabled={gate.stops !== undefined || release.isPending}
+              disabled={gate.stops !== undefined || release.isPending || waves?.first.length === 0}
               aria-describedby="release-stops"
               onClick={() => setConfirming(true)}
             >
-              Release to every site
+              {waves ? 'Release to the first wave' : 'Release to every site'}
             </button>
             <span id="release-stops" className="small quiet" role="status">
               {release.isPending ? 'Freezing, signing and sending …' : gate.stops}
@@ -101,7 +113,9 @@ function Next({ preview }: { preview: Preview }) {
         </section>
       </div>
       <WhoGains since={preview.base} />
-      {confirming && <Confirm preview={preview} gate={gate} onYes={send} onNo={() => setConfirming(false)} />}
+      {confirming && (
+        <Confirm preview={preview} gate={gate} waves={waves} onYes={send} onNo={() => setConfirming(false)} />
+      )}
     </>
   );
 }
@@ -184,11 +198,13 @@ function Changes({ lines }: { lines: readonly string[] }) {
 function Confirm({
   preview,
   gate,
+  waves,
   onYes,
   onNo,
 }: {
   preview: Preview;
   gate: Gate;
+  waves: WaveChoice;
   onYes: () => void;
   onNo: () => void;
 }) {
@@ -197,11 +213,12 @@ function Confirm({
       <Modal className="dialog">
         <Dialog role="alertdialog" className="stack">
           <Heading slot="title" className="dialog-title">
-            Release to every site?
+            {waves ? 'Release to the first wave?' : 'Release to every site?'}
           </Heading>
           <p>
-            {plural(preview.changes.length, 'change')} will be frozen under the next number, signed and sent to every
-            site{gate.warnings.length > 0 ? `, with your words for ${plural(gate.warnings.length, 'warning')}` : ''}. A
+            {plural(preview.changes.length, 'change')} will be frozen under the next number, signed and sent to{' '}
+            {waves ? plural(waves.first.length, 'site') : 'every site'}
+            {gate.warnings.length > 0 ? `, with your words for ${plural(gate.warnings.length, 'warning')}` : ''}. A
             release is never changed afterwards; going back is a new release.
           </p>
           <p className="small quiet">
