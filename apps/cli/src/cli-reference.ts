@@ -26,6 +26,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   findings: ['fillwright findings --json'],
   bench: ['fillwright bench --site S --hose H --card 1000 2000 --at 2026-11-25T06:00Z --answer odometer=120000'],
   release: ['fillwright release --look', 'fillwright release --note "Night limit raised" --word "FINDING=meant so"'],
+  stock: ['fillwright stock --tank TANK --days 60'],
   ledger: ['fillwright ledger --from 2026-11-01 --csv fills.csv'],
   'stop-card': ['fillwright stop-card CREDENTIAL --reason "lost"'],
   'join-code': ['fillwright join-code SITE'],

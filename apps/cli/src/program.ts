@@ -7,6 +7,7 @@ import { gaps } from './commands/gaps.ts';
 import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
+import { stock } from './commands/stock.ts';
 import { EXIT } from './exit.ts';
 
 /** `fillwright`: the same capabilities as the desk, from a shell. */
@@ -33,6 +34,7 @@ export function program(): Command {
     release,
     sites,
     ledger,
+    stock,
     gaps,
     stopCard,
     joinCode,

@@ -7,6 +7,7 @@ import { reach } from './routes/reach.ts';
 import { releases } from './routes/releases.ts';
 import type { Route } from './routes/route.ts';
 import { sites } from './routes/sites.ts';
+import { stock } from './routes/stock.ts';
 import { tanks } from './routes/tanks.ts';
 import { waves } from './routes/waves.ts';
 
@@ -22,6 +23,7 @@ export const ROUTES = {
   ...ledger,
   ...tanks,
   ...waves,
+  ...stock,
 } as const satisfies Record<string, Route>;
 
 export type Routes = typeof ROUTES;

@@ -7,6 +7,7 @@ import { reachHandlers } from './reach.ts';
 import { releaseHandlers } from './releases.ts';
 import type { Handlers } from './route.ts';
 import { siteHandlers } from './sites.ts';
+import { stockHandlers } from './stock.ts';
 import { waveHandlers } from './waves.ts';
 
 /** Every route's handler; the type-checker sees that none is missing. */
@@ -20,4 +21,5 @@ export const handlers: Handlers = {
   ...siteHandlers,
   ...ledgerHandlers,
   ...waveHandlers,
+  ...stockHandlers,
 };

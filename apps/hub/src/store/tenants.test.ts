@@ -62,7 +62,7 @@ async function columnsOf(client: pg.Client): Promise<Map<string, Column[]>> {
 }
 
 /** Tables in an order in which a row finds those that it refers to. */
-const FIRST = ['fleet', 'account', 'release', 'stop'];
+const FIRST = ['fleet', 'account', 'release', 'stop', 'tank_move'];
 const inOrder = (tables: Map<string, Column[]>) =>
   [...tables].sort(([a], [b]) => (FIRST.indexOf(a) + 1 || 99) - (FIRST.indexOf(b) + 1 || 99));
 

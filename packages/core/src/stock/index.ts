@@ -7,6 +7,7 @@ export {
   type Reconciled,
   reconcile,
 } from './book.ts';
+export { type DrawnDown, type FittedChart, fitChart } from './chart-fit.ts';
 export { deliveriesFound, type Found, lossesFound, type Matched, matchBills } from './deliveries.ts';
 export {
   BASE_C,

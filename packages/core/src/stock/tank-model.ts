@@ -64,7 +64,7 @@ export type NoModel = 'too few readings' | 'too short' | 'cannot be told apart';
 
 /** What is supposed beforehand, as standard deviations. Common practice, no source; wide on purpose. */
 const BEFORE = {
-  /** A meter in trade is within 0.3 to 0.5 % (FACTS 1; OIML R 117 class 0.5). */
+  /** A meter in trade is within 0.3 to 0.5 % (OIML R 117 class 0.5). */
   drift: 0.005,
   billed: 0.005,
   unbilled: 0.05,
@@ -110,8 +110,9 @@ export function tankModel(history: History): TankModel | NoModel {
     ...losses.map((l) => ({ at: l.to, size: l.netLitres, billed: false })),
   ];
   const y = bookError(rows, steps);
-  const columns = columnsOf(history, rows, steps, trace.hoses);
-  const perMm = Float64Array.from(rows, (r) => litresPerMm(history.body, levelPart(r.litres / capacity)));
+  const level = smoothLevel(rows, y, capacity);
+  const columns = columnsOf(history, rows, level, steps, trace.hoses);
+  const perMm = Float64Array.from(level, (litres) => litresPerMm(history.body, levelPart(litres / capacity)));
   const solved = solve(columns, y, perMm, rows);
   if (!solved) return 'cannot be told apart';
   return summary({ columns, rows, y, perMm, trace, deliveries, losses, hours, ...solved });
@@ -143,15 +144,33 @@ function bookError(rows: readonly Still[], steps: readonly Step[]): Float64Array
   });
 }
 
+/** Neighbours on each side over which gauge less book is averaged. */
+const NEIGHBOURS = 30;
+
+/**
+ * The level by the book, held to the gauge by the mean of neighbours. A column made of the reading itself would carry the reading's own
+ * noise, and the fit would explain noise by noise.
+ */
+function smoothLevel(rows: readonly Still[], y: Float64Array, capacity: number): Float64Array {
+  const sums = new Float64Array(y.length + 1);
+  for (let i = 0; i < y.length; i++) sums[i + 1] = (sums[i] as number) + (y[i] as number);
+  return Float64Array.from(rows, (r, i) => {
+    const [low, high] = [Math.max(0, i - NEIGHBOURS), Math.min(y.length, i + NEIGHBOURS + 1)];
+    const litres = r.litres - (y[i] as number) + ((sums[high] as number) - (sums[low] as number)) / (high - low);
+    return litres > 0 && litres < capacity ? litres : r.litres;
+  });
+}
+
 function columnsOf(
   history: History,
   rows: readonly Still[],
+  level: Float64Array,
   steps: readonly Step[],
   hoses: readonly string[],
 ): Column[] {
   const first = rows[0] as Still;
   const capacity = history.body.capacityLitres;
-  const parts = rows.map((r) => levelPart(r.litres / capacity));
+  const parts = Float64Array.from(level, (litres) => levelPart(litres / capacity));
   const make = (part: Part, before: number | null, f: (r: Still, i: number) => number): Column => ({
     part,
     before,
@@ -171,7 +190,7 @@ function columnsOf(
         ),
       ),
     make({ kind: 'chart', which: 'offset' }, BEFORE.offsetMm, (_, i) => litresPerMm(history.body, parts[i] as number)),
-    make({ kind: 'chart', which: 'scale' }, BEFORE.scale, (r) => r.litres),
+    make({ kind: 'chart', which: 'scale' }, BEFORE.scale, (_, i) => level[i] as number),
   ];
   for (let k = 2; k <= BENDS; k++)
     columns.push(
@@ -189,7 +208,7 @@ function columnsOf(
       make(
         { kind: 'temperature' },
         BEFORE.expansionPart * history.expansionPerK,
-        (r) => r.netLitres * ((r.tempC as number) - mean),
+        (r, i) => (level[i] as number) * ((r.tempC as number) - mean),
       ),
     );
   }

@@ -13,7 +13,7 @@ export interface Judged {
   readonly rate: number;
   /** Half the width of the 90 % interval, so that each side is wrong in one of twenty. */
   readonly margin: number;
-  /** The least rate that would be declared with 95 % certainty while at most 5 % of tight tanks are: 2 t s (FACTS 4d, EPA's test procedures). */
+  /** The least rate that would be declared with 95 % certainty while at most 5 % of tight tanks are: 2 t s (EPA's standard test procedures, 1990; formulas from memory). */
   readonly leastSeen: number;
   /** A rate above this is declared: half the limit, or more where the month is worse than that allows. */
   readonly threshold: number;

@@ -12,6 +12,7 @@ import { volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
 import { LevelBar } from './level-bar.tsx';
 import { AddMove } from './move-form.tsx';
+import { StockView } from './stock-view.tsx';
 import './tanks.css';
 
 /** What every tank holds by its book and by measurement. */
@@ -34,6 +35,7 @@ export default function TanksPage() {
           onOpen={(tank) => change({ tank: tank === open?.tank ? undefined : tank })}
         />
       )}
+      {open && <StockView key={`stock ${open.tank}`} book={open} fleet={fleet} />}
       {open && <Book key={open.tank} book={open} fleet={fleet} />}
     </div>
   );

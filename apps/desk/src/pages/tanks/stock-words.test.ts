@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest';
+import { percentText, rateText, verdictWords } from './stock-words.ts';
+
+const model = (why: 'within' | 'lost' | 'gains' | 'not seen') => ({
+  verdict: 'pass' as const,
+  why,
+  rate: 0.1,
+  margin: 0.05,
+  leastSeen: 0.1,
+  threshold: 0.3785411784,
+  limit: 0.7570823568,
+  residualMm: 1,
+  widened: 1,
+  readings: 900,
+  leftOut: 0,
+  hours: 720,
+  hoses: [],
+  estimates: [],
+  confused: [],
+});
+
+describe('the words of a verdict', () => {
+  it('give rates in the fleet’s unit', () => {
+    // 3.785411784 l in a US gallon exactly (NIST Handbook 44, appendix C).
+    expect(rateText(0.7570823568, 'gal')).toBe('0.20 gal/h');
+    expect(rateText(0.7570823568, 'l')).toBe('0.757 l/h');
+    expect(rateText(-0.0378, 'gal')).toBe('-0.01 gal/h');
+    expect(percentText(0.00512)).toBe('+0.51 %');
+  });
+  it('always name the least loss that could be seen, and never call what was not seen a pass', () => {
+    for (const why of ['within', 'lost', 'gains', 'not seen'] as const)
+      expect(verdictWords(model(why), 'gal')).toContain('The least loss that these readings would show is 0.026 gal/h');
+    expect(verdictWords(model('not seen'), 'gal')).toContain('not a pass');
+  });
+});

@@ -1,0 +1,71 @@
+import { err, ok, problem } from '@fillwright/core/errors';
+import { celsiusOfFahrenheit } from '@fillwright/core/metering';
+import { zoneTable } from '@fillwright/core/units';
+import { addMove } from '../ledger/tank-book.ts';
+import { tankRows } from '../stock/rows.ts';
+import { tankStock } from '../stock/tank-stock.ts';
+import type { HandlersOf } from './route.ts';
+
+const DAY_MS = 86_400_000;
+/** Demand is learned from so many days. */
+const DEMAND_DAYS = 120;
+
+export const stockHandlers: HandlersOf<'tankStock' | 'addDelivery'> = {
+  tankStock: async ({ app, who, params, query }) => {
+    const now = app.now();
+    const from = now - query.days * DAY_MS;
+    const got = await app.db.as(who.fleet, async (tx) => {
+      const { fleet } = await app.drafts.current(tx, who.fleet);
+      const tank = fleet.tanks.get(params.tank);
+      if (!tank) return undefined;
+      const rows = await tankRows(tx, who.fleet, tank.id, from, now - DEMAND_DAYS * DAY_MS);
+      return { fleet, tank, rows };
+    });
+    if (!got) return err([problem('FW-204', { at: { in: 'tanks', row: params.tank } })]);
+    const { fleet, tank, rows } = got;
+    const wish = {
+      tank,
+      productKind: fleet.products.get(tank.product)?.kind ?? 'other',
+      zone: zoneTable(fleet.sites.get(tank.site)?.zone ?? 'UTC'),
+      from,
+      to: now,
+      leadDays: query.leadDays,
+      netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
+      hoseName: (hose: string) => `hose ${fleet.hoses.get(hose)?.number ?? hose}`,
+    };
+    return ok(tankStock(wish, rows));
+  },
+
+  addDelivery: async ({ app, who, params, body }) => {
+    const wrong = (field: string, expected: string) => err([problem('FW-201', { at: { field }, expected })]);
+    if (body.at > app.now() + DAY_MS) return wrong('at', 'a moment that is not in the future');
+    const parts = body.compartments.reduce((sum, v) => sum + v, 0);
+    if (body.compartments.length > 0 && parts !== body.gross)
+      return wrong('compartments', 'compartments that add up to the gross volume');
+    // Net and gross differ by temperature alone: 50 K move petrol by 6 %.
+    if (body.net !== null && Math.abs(body.net / body.gross - 1) > 0.1)
+      return wrong('net', 'a net volume within a tenth of the gross');
+    const move = await app.db.as(who.fleet, async (tx) => {
+      const draft = await app.drafts.current(tx, who.fleet);
+      if (!draft.fleet.tanks.has(params.tank)) return undefined;
+      const id = app.randomId();
+      const added = await addMove(tx, who.fleet, {
+        id,
+        tank: params.tank,
+        kind: 'delivery',
+        volume: body.gross,
+        at: body.at,
+        by: who.name,
+        note: body.document,
+      });
+      await tx.rows(
+        'insert into bill (fleet, move, document, gross, net, temp_c, compartments) values ($1, $2, $3, $4, $5, $6, $7)',
+        [who.fleet, id, body.document, body.gross, body.net, body.tempC, JSON.stringify(body.compartments)],
+      );
+      return added;
+    });
+    if (!move) return err([problem('FW-204', { at: { in: 'tanks', row: params.tank } })]);
+    app.tell(who.fleet, { kind: 'tank', tank: params.tank });
+    return ok(move);
+  },
+};

@@ -1,0 +1,65 @@
+import type { Tx } from '../store/database.ts';
+
+/** What the ledger knows of a tank in a span of time, as it lies in the tables. */
+export interface TankRows {
+  readonly readings: readonly {
+    at: number;
+    moment: string;
+    volume: number;
+    level_mm: number | null;
+    temp_c: number | null;
+    water_mm: number | null;
+  }[];
+  readonly fills: readonly { id: string; hose: string; started: number; at: number; volume: number; tanks: number }[];
+  readonly others: readonly {
+    id: string;
+    at: number;
+    kind: 'delivery' | 'dip' | 'correction';
+    volume: number;
+    document: string | null;
+    gross: number | null;
+    net: number | null;
+    temp_c: number | null;
+    compartments: number[] | null;
+    note: string;
+  }[];
+  /** Drawn on each instant's move over a longer time, for the demand. */
+  readonly demand: readonly { at: number; volume: number }[];
+}
+
+/** More readings than a gauge gives in three months of half-minutes are not looked at: the newest count. */
+const MOST_READINGS = 60_000;
+
+export async function tankRows(
+  tx: Tx,
+  fleet: string,
+  tank: string,
+  from: number,
+  demandFrom: number,
+): Promise<TankRows> {
+  const readings = await tx.rows<TankRows['readings'][number]>(
+    `select at, moment, volume, level_mm, temp_c, water_mm from (
+       select * from tank_reading where fleet = $1 and tank = $2 and at >= $3 and volume is not null
+       order by at desc limit ${MOST_READINGS}
+     ) as r order by at`,
+    [fleet, tank, from],
+  );
+  const fills = await tx.rows<TankRows['fills'][number]>(
+    `select f.id, f.hose, f.started_at as started, m.at, -m.volume as volume,
+            (select count(*)::int from tank_move o where o.fleet = m.fleet and o.fill = m.fill) as tanks
+     from tank_move m join fill f on f.fleet = m.fleet and f.id = m.fill
+     where m.fleet = $1 and m.tank = $2 and m.kind = 'fill' and m.at >= $3 order by m.at, m.number`,
+    [fleet, tank, from],
+  );
+  const others = await tx.rows<TankRows['others'][number]>(
+    `select m.id, m.at, m.kind, m.volume, m.note, b.document, b.gross, b.net, b.temp_c, b.compartments
+     from tank_move m left join bill b on b.fleet = m.fleet and b.move = m.id
+     where m.fleet = $1 and m.tank = $2 and m.kind <> 'fill' and m.at >= $3 order by m.at, m.number`,
+    [fleet, tank, from],
+  );
+  const demand = await tx.rows<TankRows['demand'][number]>(
+    `select at, -volume as volume from tank_move where fleet = $1 and tank = $2 and kind = 'fill' and at >= $3 order by at`,
+    [fleet, tank, demandFrom],
+  );
+  return { readings, fills, others, demand };
+}

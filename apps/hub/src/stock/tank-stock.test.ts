@@ -1,0 +1,125 @@
+import { newRow } from '@fillwright/core/fleet';
+import { zoneTable } from '@fillwright/core/units';
+import { type TankLife, tankLife } from '@fillwright/sim';
+import { call, ROUTES } from '@fillwright/wire';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { fillDraft, openOffice, type TestOffice } from '../testing/office.ts';
+import type { TankRows } from './rows.ts';
+import { tankStock } from './tank-stock.ts';
+
+const DAY = 86_400_000;
+const ul = (litres: number) => Math.round(litres * 1_000_000);
+
+/** The rows that a simulated tank's life leaves in the ledger. */
+function rowsOf(life: TankLife): { rows: TankRows; capacity: number; to: number } {
+  const h = tankLife(life);
+  const bill = new Map(h.billed.map((b) => [b.id, b]));
+  const rows: TankRows = {
+    readings: h.readings.map((r) => ({
+      at: Math.round(r.at),
+      moment: 'quiet',
+      volume: ul(r.litres),
+      level_mm: null,
+      temp_c: r.tempC,
+      water_mm: r.waterMm,
+    })),
+    fills: h.fills.map((f) => ({
+      id: f.id,
+      hose: f.hose,
+      started: f.from,
+      at: Math.round(f.to),
+      volume: ul(f.litres),
+      tanks: 1,
+    })),
+    others: [...bill.values()].map((b) => ({
+      id: b.id,
+      at: Math.round(b.at),
+      kind: 'delivery' as const,
+      volume: ul(b.litres),
+      document: b.id,
+      gross: ul(b.litres),
+      net: null,
+      temp_c: b.tempC,
+      compartments: [],
+      note: '',
+    })),
+    demand: h.fills.map((f) => ({ at: Math.round(f.to), volume: ul(f.litres) })),
+  };
+  return { rows, capacity: ul(h.body.capacityLitres), to: h.readings.at(-1)?.at ?? 0 };
+}
+
+function stockOf(life: TankLife) {
+  const { rows, capacity, to } = rowsOf(life);
+  const tank = newRow('tanks', {
+    id: 't',
+    site: 's',
+    name: 'T',
+    product: 'p',
+    capacity,
+    low: Math.floor(capacity / 20),
+  });
+  return tankStock(
+    {
+      tank,
+      productKind: 'diesel',
+      zone: zoneTable('America/Denver'),
+      from: to - 30 * DAY,
+      to: Math.round(to),
+      leadDays: 2,
+      netBaseC: 15,
+      hoseName: (h) => h,
+    },
+    rows,
+  );
+}
+
+describe('a tank’s stock from the ledger’s rows', () => {
+  it('a tight tank: every part of the answer, in the form that the route promises', () => {
+    const stock = stockOf({ seed: 3, days: 34, fallMm: 20 });
+    expect(ROUTES.tankStock.reply.parse(stock)).toEqual(stock);
+    expect(stock.model?.verdict).toBe('pass');
+    expect(stock.month?.within).toBe(true);
+    expect(stock.deliveries.every((d) => d.found && d.bill && d.difference !== null)).toBe(true);
+    expect(stock.runOut?.ahead).toHaveLength(14);
+    for (const d of stock.days) expect(d.book + d.over).toBe(d.measured);
+    expect(stock.days.at(-1)?.cumulative).toBe(stock.month?.over);
+  });
+  it('a leaking one fails', () => {
+    const stock = stockOf({ seed: 4, days: 34, leakLitresPerHour: 0.757 });
+    expect(stock.model).toMatchObject({ verdict: 'fail', why: 'lost' });
+  });
+  it('a young one says that it does not know', () => {
+    const stock = stockOf({ seed: 5, days: 4 });
+    expect(stock).toMatchObject({ model: null, noModel: 'too short', runOut: null });
+  });
+});
+
+describe('the routes of wet stock', () => {
+  let office: TestOffice;
+  beforeAll(async () => {
+    office = await openOffice();
+  });
+  afterAll(() => office?.stop());
+
+  it('a bill of lading goes into the book once, and is kept beside it', async () => {
+    await fillDraft(office);
+    const params = { tank: 't2' };
+    const body = {
+      at: office.clock.at,
+      gross: 8_000_000_000,
+      net: 7_950_000_000,
+      tempC: 20,
+      document: 'B 17',
+      compartments: [5_000_000_000, 3_000_000_000],
+    };
+    const wrong = await call(office.owner, 'addDelivery', { params, body: { ...body, compartments: [1] } });
+    expect(!wrong.ok && wrong.error.problem.at?.field).toBe('compartments');
+    expect(await call(office.owner, 'addDelivery', { params, body })).toMatchObject({
+      ok: true,
+      value: { book: 8_000_000_000, note: 'B 17' },
+    });
+    const stock = await call(office.owner, 'tankStock', { params, query: {} });
+    expect(stock).toMatchObject({ ok: true, value: { tank: 't2', model: null, noModel: 'too few readings' } });
+    expect(await call(office.owner, 'tankStock', { params: { tank: 'none' }, query: {} })).toMatchObject({ ok: false });
+  });
+});

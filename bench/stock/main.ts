@@ -1,0 +1,73 @@
+import { bookDays, leastSquares, tankModel } from '@fillwright/core/stock';
+import { tankLife } from '@fillwright/sim';
+import { Matrix, solve } from 'ml-matrix';
+
+/**
+ * What wet stock costs: months of tanks judged one after another, growth with the readings, and the solver with its rank check and
+ * intervals against the library's plain solve. `npx tsx bench/stock/main.ts`; `--whole` judges 1,000 tanks x 36 months.
+ */
+const median = (list: number[]) => [...list].sort((a, b) => a - b)[list.length >> 1] as number;
+const timed = (deed: () => unknown): number => {
+  const began = performance.now();
+  deed();
+  return performance.now() - began;
+};
+
+const months = Array.from({ length: 8 }, (_, i) => tankLife({ seed: i, days: 30, fallMm: 10 * i }));
+for (const m of months) tankModel(m);
+const each = median(months.map((m) => timed(() => tankModel(m))));
+const rows = months[0]?.readings.length ?? 0;
+console.log(
+  `one month of one tank (${rows} readings): ${each.toFixed(1)} ms; 1,000 tanks x 36 months at that: ${((each * 36_000) / 60_000).toFixed(0)} min on one core`,
+);
+
+for (const days of [15, 30, 60, 90]) {
+  const life = tankLife({ seed: 1, days, fallMm: 20 });
+  tankModel(life);
+  const ms = median([1, 2, 3, 4, 5].map(() => timed(() => tankModel(life))));
+  console.log(
+    `  ${days} days, ${life.readings.length} readings: ${ms.toFixed(1)} ms, ${((1000 * ms) / life.readings.length).toFixed(1)} us a reading`,
+  );
+}
+
+// The same system both ways: ours gives errors, residuals and rank besides.
+const n = 3_000;
+const columns = Array.from({ length: 16 }, (_, j) =>
+  Float64Array.from({ length: n }, (_, i) => Math.sin((j + 1) * i * 0.001) + (j === 0 ? 1 : 0)),
+);
+const y = Float64Array.from({ length: n }, (_, i) => Math.cos(i * 0.01));
+const matrix = Matrix.zeros(n, 16);
+for (const [j, c] of columns.entries()) for (let i = 0; i < n; i++) matrix.set(i, j, c[i] as number);
+const target = Matrix.columnVector(y);
+const ours: number[] = [];
+const plain: number[] = [];
+for (let round = 0; round < 9; round++) {
+  ours.push(timed(() => leastSquares(columns, y)));
+  plain.push(timed(() => solve(matrix, target)));
+}
+console.log(
+  `least squares ${n} x 16: ours ${median(ours).toFixed(1)} ms, ml-matrix solve ${median(plain).toFixed(1)} ms, ratio ${(median(ours) / median(plain)).toFixed(2)}`,
+);
+
+// The book is exact whole numbers: three years of moves and daily dips of one tank.
+const DAY = 86_400_000;
+const moves = Array.from({ length: 3 * 365 * 30 }, (_, i) => ({
+  at: Math.floor((i * DAY) / 30),
+  kind: 'fill' as const,
+  volume: -85_000_000,
+}));
+const dips = Array.from({ length: 3 * 365 }, (_, i) => ({ at: i * DAY + DAY - 1, volume: 1e12 - i }));
+const book = median([1, 2, 3, 4, 5].map(() => timed(() => bookDays(moves, dips, (at) => Math.floor(at / DAY)))));
+console.log(
+  `book of three years (${moves.length} fills): ${book.toFixed(1)} ms; of 1,000 tanks: ${(book).toFixed(1)} s`,
+);
+
+if (process.argv.includes('--whole')) {
+  let ms = 0;
+  for (let tank = 0; tank < 1_000; tank++)
+    for (let month = 0; month < 36; month++) {
+      const life = tankLife({ seed: `${tank}/${month}`, days: 30, fallMm: tank % 60 });
+      ms += timed(() => tankModel(life));
+    }
+  console.log(`1,000 tanks x 36 months judged in ${(ms / 60_000).toFixed(1)} min`);
+}
