@@ -44,6 +44,8 @@ export function StockView({ book, fleet }: { book: TankBook; fleet: Fleet }) {
 function Shown({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zone: string }) {
   const unit = unitOf(fleet.settings);
   const { model, month, water } = stock;
+  // Between steps the tank may be tight; that does not make a step good.
+  const calm = stock.losses.length === 0 && !water && month?.within !== false;
   const mark = !model ? 'note' : model.verdict === 'pass' ? 'good' : model.verdict === 'fail' ? 'error' : 'warning';
   return (
     <>
@@ -52,7 +54,7 @@ function Shown({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zone: s
           <Mark is={mark}>{model ? model.verdict : 'no estimate'}</Mark>{' '}
           {model ? verdictWords(model, unit) : (NO_MODEL[stock.noModel ?? ''] ?? stock.noModel)}
         </p>
-        {model && <p className="small">{NEXT[model.verdict]}</p>}
+        {model && (model.verdict !== 'pass' || calm) && <p className="small">{NEXT[model.verdict]}</p>}
         {stock.losses.map((l) => (
           <p key={l.to}>
             <Mark is="error">sudden loss</Mark> {volumeText(fleet, -l.volume, 0)} went between{' '}
