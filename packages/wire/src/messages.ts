@@ -56,6 +56,8 @@ export const gotMessage = z.discriminatedUnion('kind', [
 export const wantedMessage = z.strictObject({ revision, digest: z.string(), bytes: z.int() });
 /** The signed bundle as text: `signed` is canonical JSON, `signature` Ed25519 over its UTF-8, base64. */
 export const signedText = z.strictObject({ signed: z.string(), signature: z.string() });
+/** No bundle is larger, in bytes: a larger one is neither asked for nor read. */
+export const MOST_BUNDLE_BYTES = 64 * 1024 * 1024;
 /** The inside of an urgent stop: these credential numbers are refused from now on. Numbered per site; taken once. */
 export const stopOrder = z.strictObject({
   id,

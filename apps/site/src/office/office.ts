@@ -1,5 +1,5 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { type SignedText, stopOrder, type UpKind } from '@fillwright/wire';
+import { MOST_BUNDLE_BYTES, type SignedText, stopOrder, type UpKind } from '@fillwright/wire';
 import { openSigned } from '@fillwright/wire/keys';
 import type { Logger } from 'pino';
 import { type Checked, checkBundle, type Expected } from '../bundles/check.ts';
@@ -105,7 +105,12 @@ export function openOffice(options: OfficeOptions): Office {
         record.officeLacks(message.value.epoch, message.value.after);
         options.sender.again(message.value);
       } else if (message.kind === 'wanted') {
-        wanted = message.value.revision;
+        const { revision, bytes } = message.value;
+        if (bytes > MOST_BUNDLE_BYTES) {
+          log.warn({ revision, bytes, most: MOST_BUNDLE_BYTES }, 'a bundle is offered that is larger than any may be');
+          return;
+        }
+        wanted = revision;
         fetch();
       } else if (message.kind === 'bundle') take(message.value);
       else if (message.kind === 'stop') stop(message.value);
