@@ -144,11 +144,12 @@ export function openWire(options: WireOptions): Wire {
   };
 }
 
-/** Signed text is escaped once more within its message. */
-const MOST_BYTES = { bundle: 2 * MOST_BUNDLE_BYTES, other: 1_048_576 } as const;
+/** Signed text is escaped once more within its message; everybody's PINs come in one. */
+const MOST_BYTES = { large: 2 * MOST_BUNDLE_BYTES, other: 1_048_576 } as const;
 
 function readMessage(kind: DownKind | AllKind, payload: Buffer): Heard | undefined {
-  if (payload.length > (kind === 'bundle' ? MOST_BYTES.bundle : MOST_BYTES.other)) return undefined;
+  const large = kind === 'bundle' || kind === 'pins';
+  if (payload.length > (large ? MOST_BYTES.large : MOST_BYTES.other)) return undefined;
   try {
     const read = shapes[kind].safeParse(JSON.parse(payload.toString('utf8')));
     return read.success ? ({ kind, value: read.data } as Heard) : undefined;
