@@ -1,5 +1,5 @@
 import { Command } from 'commander';
-import { accessStatement } from './commands/access.ts';
+import { accessStatement, why } from './commands/access.ts';
 import { demo } from './commands/demo.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
@@ -30,6 +30,7 @@ export function program(): Command {
     template,
     findings,
     accessStatement,
+    why,
     bench,
     release,
     sites,

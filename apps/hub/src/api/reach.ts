@@ -1,12 +1,19 @@
-import { ok } from '@fillwright/core/errors';
+import { err, ok, problem } from '@fillwright/core/errors';
+import { whyOf } from '../ledger/why.ts';
 import { statementPdf } from '../reach/statement.ts';
 import type { HandlersOf } from './route.ts';
 
-export const reachHandlers: HandlersOf<'accessStatement'> = {
+export const reachHandlers: HandlersOf<'accessStatement' | 'why'> = {
   accessStatement: async ({ app, who, query, fileName }) => {
     const made = await statementPdf(app, who.fleet, query);
     if (!made.ok) return made;
     fileName(made.value.name);
     return ok(made.value.bytes);
+  },
+
+  why: async ({ app, who, params, query }) => {
+    const told = await app.db.as(who.fleet, (tx) => whyOf(app.released, tx, who.fleet, params.id, query.wanted));
+    if (told === 'none') return err([problem('FW-204', { at: { in: 'fills', row: params.id } })]);
+    return told === 'own' ? err([problem('FW-337')]) : ok(told);
   },
 };

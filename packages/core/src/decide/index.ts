@@ -17,3 +17,7 @@ export { NO_USAGE } from './recorded-usage.ts';
 export { RULES } from './rules.ts';
 export { type Drawn, Tally } from './tally.ts';
 export type * from './types.ts';
+export { rightAnswers } from './why/choices.ts';
+export type { Change, Changer, KnownUsage, Remedy, Why, WhyCase } from './why/types.ts';
+export { why } from './why/why.ts';
+export { changeWords } from './why/words.ts';

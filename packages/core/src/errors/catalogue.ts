@@ -86,6 +86,10 @@ export const CATALOGUE = {
     cause: 'This release was stopped on its way, for good.',
     mend: 'Mend what stopped it, then release again; sites that run it go on until they have the new one.',
   },
+  'FW-337': {
+    cause: 'The session did not end by a rule of the fleet, or its release is not here.',
+    mend: 'Look at its reason: a site out of service, a clock in doubt or a person who left is mended at the site.',
+  },
   'FW-401': { cause: 'Nobody is signed in.', mend: 'Sign in, then try again.' },
   'FW-402': {
     cause: 'The e-mail or the password is wrong.',

@@ -1,7 +1,38 @@
 import { z } from 'zod';
 import type { Route } from './route.ts';
 
+const says = z.strictObject({ approved: z.boolean(), by: z.string(), limit: z.int().nullable() });
+
 export const reach = {
+  why: {
+    method: 'GET',
+    path: '/api/why/:id',
+    may: 'viewer',
+    summary:
+      'A fill or a refused session decided again under the revision that stood then, and the smallest changes that would have helped',
+    params: z.object({ id: z.string() }),
+    query: z.object({
+      wanted: z.coerce.number().int().min(0).default(0).describe('microlitres that should have been approved at least'),
+    }),
+    reply: z.strictObject({
+      id: z.string(),
+      site: z.string(),
+      hose: z.string(),
+      at: z.int(),
+      revision: z.int(),
+      recorded: says.describe('as the site put it on record'),
+      again: says.describe('as it comes out now, from what the office knows'),
+      agrees: z.boolean(),
+      taken: z.array(z.string()).describe('what the record does not say and was taken so'),
+      lines: z.array(z.strictObject({ title: z.string(), says: z.string(), text: z.string(), decides: z.boolean() })),
+      remedies: z.array(
+        z.strictObject({
+          changes: z.array(z.strictObject({ text: z.string(), who: z.enum(['person', 'editor', 'technician']) })),
+          limit: z.int(),
+        }),
+      ),
+    }),
+  },
   accessStatement: {
     method: 'GET',
     path: '/api/access-statement.pdf',

@@ -8,6 +8,7 @@ import { nameOf } from '../../data/where.ts';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { recordedOf } from '../../show/recorded.ts';
 import { siteMoment } from '../../show/site-time.ts';
+import { SmallestChanges } from '../../show/smallest-changes.tsx';
 import { Steps } from '../../show/steps.tsx';
 
 /** The latest refused sessions, each with its why. */
@@ -77,6 +78,7 @@ function Why({ refusal: r, fleet }: { refusal: Refusal; fleet: Fleet }) {
           <strong>Next step:</strong> {recorded.next}
         </p>
       )}
+      <SmallestChanges id={r.id} fleet={fleet} />
       <p className="row">
         <Link
           to="/bench"
