@@ -90,8 +90,18 @@ describe('the command line works an office from sign-in to ledger', () => {
   });
 
   it('releases, with a word for each warning', async () => {
-    const { findings } = await json<{ findings: { id: string; severity: string }[] }>('release', '--look');
-    const words = findings.filter((f) => f.severity === 'warning').flatMap((f) => ['--word', `${f.id}=Meant so.`]);
+    const { findings, stands } = await json<{
+      findings: { id: string; severity: string }[];
+      stands: { broken: { id: string }[]; gained: { points: string } };
+    }>('release', '--look');
+    const silent = await run('release', '--note', 'Without a word');
+    expect(silent.code, silent.all).toBe(1);
+    const ids = [
+      ...findings.filter((f) => f.severity === 'warning').map((f) => f.id),
+      ...stands.broken.map((e) => `expectation:${e.id}`),
+      'gained',
+    ];
+    const words = ids.flatMap((id) => ['--word', `${id}=Meant so.`]);
     const made = await json<{ number: number }>('release', '--note', 'From the shell', ...words);
     expect(made.number).toBe(1);
     const [site] = await json<{ site: string; wanted: number }[]>('sites');

@@ -1,6 +1,6 @@
 import type { Result } from '@fillwright/core/errors';
 import { type Edit, editsBetween, emptyFleet, type Fleet } from '@fillwright/core/fleet';
-import { type Caller, call, type Failure, type Fill, type SiteStatus } from '@fillwright/wire';
+import { type Caller, call, type Failure, type Fill, oneWordForAll, type SiteStatus } from '@fillwright/wire';
 import { freePort } from './ports.ts';
 import type { Started } from './processes.ts';
 import { databasePid, type Stage } from './stage.ts';
@@ -116,10 +116,9 @@ export class Office {
   }
 
   async release(note: string): Promise<number> {
-    const { version, findings } = must(await call(this.caller, 'releasePreview', {}));
-    const words = Object.fromEntries(
-      findings.filter((f) => f.severity === 'warning').map((f) => [f.id, 'Meant so in the test.']),
-    );
+    const preview = must(await call(this.caller, 'releasePreview', {}));
+    const { version } = preview;
+    const words = oneWordForAll(preview, must(await call(this.caller, 'releaseStands', {})), 'Meant so in the test.');
     return must(await call(this.caller, 'release', { body: { version, note, words } })).number;
   }
 

@@ -161,6 +161,7 @@ describe('from an empty office to a fill in the ledger', () => {
       await step('release', async () => {
         await goTo('Release');
         await shows(page.getByRole('heading', { name: 'What stands against it' }));
+        await page.getByLabel('Word for: what is gained').waitFor({ timeout: 120_000 });
         for (const word of await page.getByLabel(/^Word for: /).all()) await word.fill('Meant so.');
         await page.getByLabel('Note').fill('Opening day');
         await look(page, 'release', looks);

@@ -4,6 +4,7 @@ import { demo } from './commands/demo.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
 import { gaps } from './commands/gaps.ts';
+import { difference, expectations, reach } from './commands/reach.ts';
 import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
@@ -32,6 +33,9 @@ export function program(): Command {
     accessStatement,
     why,
     bench,
+    reach,
+    difference,
+    expectations,
     release,
     sites,
     ledger,

@@ -17,6 +17,12 @@ export const PAGES: readonly PageEntry[] = [
   { path: '/roster', label: 'Roster', group: 1, load: () => import('./pages/roster/page.tsx') },
   { path: '/policy', label: 'Policy', group: 1, load: () => import('./pages/policy/page.tsx') },
   { path: '/reach', label: 'Reach', group: 1, load: () => import('./pages/reach/page.tsx') },
+  {
+    path: '/expectations',
+    label: 'Expectations',
+    group: 1,
+    load: () => import('./pages/expectations/page.tsx'),
+  },
   { path: '/import', label: 'Import', group: 1, load: () => import('./pages/import/page.tsx') },
   { path: '/bench', label: 'Bench', group: 2, load: () => import('./pages/bench/page.tsx') },
   { path: '/findings', label: 'Findings', group: 2, load: () => import('./pages/findings/page.tsx') },

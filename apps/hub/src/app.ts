@@ -4,6 +4,7 @@ import type { Drafts } from './draft/drafts.ts';
 import type { Shelf } from './imports/shelf.ts';
 import type { Link } from './link/link.ts';
 import type { OfficeKeys } from './office/keys.ts';
+import type { ReachThread } from './reach/thread.ts';
 import type { Released } from './release/released.ts';
 import type { Database } from './store/database.ts';
 
@@ -14,6 +15,7 @@ export interface App {
   readonly db: Database;
   readonly drafts: Drafts;
   readonly released: Released;
+  readonly reach: ReachThread;
   readonly shelf: Shelf;
   readonly keys: OfficeKeys;
   /** The broker as boxes reach it. */

@@ -14,6 +14,7 @@ import { type Line, openLine } from './link/line.ts';
 import { type Link, openLink } from './link/link.ts';
 import { allGone } from './link/state.ts';
 import { openKeys } from './office/keys.ts';
+import { openReachThread } from './reach/thread.ts';
 import { openReleased } from './release/released.ts';
 import { judgeAll } from './release/waves.ts';
 import { type Database, openDatabase, placeOf } from './store/database.ts';
@@ -108,10 +109,13 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   if (broker && !broker.ok) return broker;
   if (broker) stops.push(() => broker.value.stop());
   const mqttUrl = options.mqttUrl ?? `mqtt://${reachable(options.host)}:${broker?.value.port}`;
+  const reach = openReachThread(log);
+  stops.push(() => reach.stop());
   const app: App = {
     db,
     drafts: openDrafts(db, now),
     released: openReleased(),
+    reach,
     shelf: openShelf(now),
     keys: openKeys(folder.value),
     mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),

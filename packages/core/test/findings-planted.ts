@@ -255,6 +255,7 @@ export const planted: Readonly<Record<string, Planted>> = {
     fault: [set('vehicles', 'v-2', { questions: ['hours'] })],
   },
   F236: one('wish-1', wish({ who: 'department', whoName: 'Night shift' })),
+  F290: one('wish-1', wish({ who: 'nobodyBut', whoName: 'Haulage', must: 'never' })),
   F237: one('wish-1', wish({ must: 'atMost' })),
   F238: { before: driver2(), on: 'd-2', fault: [set('drivers', 'd-2', { sites: [] })] },
   F239: {

@@ -89,6 +89,8 @@ export const release = z.strictObject({
   digest: z.string(),
   changes: z.array(z.string()),
   words: z.record(z.string(), z.string()),
+  /** What it changed in reach, and which expectations it broke; null for releases made before this was kept. */
+  access: z.strictObject({ gained: z.array(z.string()), broken: z.array(z.string()), points: z.string() }).nullable(),
 });
 /** How a release goes out. `stopped`: by a rule or a person, for good; `ended`: every wave is out, or a later release took over. */
 export const rollout = z.strictObject({

@@ -1,3 +1,4 @@
+import { compare } from './routes/compare.ts';
 import { draft } from './routes/draft.ts';
 import { gaps } from './routes/gaps.ts';
 import { imports } from './routes/imports.ts';
@@ -19,6 +20,7 @@ export const ROUTES = {
   ...imports,
   ...releases,
   ...reach,
+  ...compare,
   ...sites,
   ...ledger,
   ...tanks,

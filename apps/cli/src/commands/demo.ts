@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { editsBetween, emptyFleet } from '@fillwright/core/fleet';
 import { demoPin, harrowmere, openingStock } from '@fillwright/sim';
-import { type Caller, call } from '@fillwright/wire';
+import { type Caller, call, oneWordForAll } from '@fillwright/wire';
 import { must } from '../office.ts';
 import { signedIn } from '../signed-in.ts';
 import { SiteProcess } from '../site-process.ts';
@@ -48,9 +48,7 @@ async function commission(office: Caller): Promise<void> {
     must(await call(office, 'addTankMove', { params: { tank: tank.id }, body }));
   }
   const preview = must(await call(office, 'releasePreview', {}));
-  const words = Object.fromEntries(
-    preview.findings.filter((f) => f.severity === 'warning').map((f) => [f.id, 'Meant so in the demo.']),
-  );
+  const words = oneWordForAll(preview, must(await call(office, 'releaseStands', {})), 'Meant so in the demo.');
   must(await call(office, 'release', { body: { version: preview.version, note: 'First release of the demo', words } }));
 }
 

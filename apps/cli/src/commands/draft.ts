@@ -85,7 +85,10 @@ export const bench = command('bench', 'try a fill without fuel; exit code 3 wher
 
 export const release = command('release', 'freeze the draft, number it, and send it to every site')
   .option('--note <text>', 'what this release is for', '')
-  .option('--word <finding=text...>', 'a word for a warning, by finding id')
+  .option(
+    '--word <id=text...>',
+    "a word for a warning by finding id, for a broken expectation as 'expectation:ID', for what is gained as 'gained'",
+  )
   .option('--look', 'only say what it would change and what stands against it')
   .action(async (options: Common & { note: string; word?: string[]; look?: boolean }) => {
     const out = outputOf(options);
@@ -93,8 +96,13 @@ export const release = command('release', 'freeze the draft, number it, and send
     const preview = must(await call(office, 'releasePreview', {}));
     for (const change of preview.changes) out.line(`- ${change}`);
     for (const f of preview.findings) if (f.severity !== 'note') out.line(`${f.severity} ${f.id}: ${f.text}`);
+    const stands = must(await call(office, 'releaseStands', {}));
+    for (const e of stands.broken) out.line(`broken expectation:${e.id}: ${e.sentence} ${e.text}`);
+    for (const line of stands.gained.lines) out.line(`gained: ${line}`);
+    if (stands.gained.groups > stands.gained.lines.length)
+      out.line(`gained: ${stands.gained.groups - stands.gained.lines.length} smaller groups`);
     if (options.look) {
-      out.value(preview);
+      out.value({ ...preview, stands });
       if (preview.findings.some((f) => f.severity === 'error')) process.exitCode = EXIT.look;
       return;
     }

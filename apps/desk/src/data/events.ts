@@ -5,8 +5,8 @@ import { queryClient } from './hub.ts';
 
 /** What must be asked again after each kind of news. */
 const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
-  draft: ['history', 'releasePreview', 'fleet'],
-  release: ['releases', 'releasePreview', 'sites', 'running', 'fleet', 'rollouts'],
+  draft: ['history', 'releasePreview', 'releaseStands', 'fleet'],
+  release: ['releases', 'releasePreview', 'releaseStands', 'sites', 'running', 'fleet', 'rollouts'],
   rollout: ['rollouts', 'sites', 'releasePreview'],
   site: ['sites', 'running'],
   fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves'],

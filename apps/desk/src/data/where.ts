@@ -7,7 +7,7 @@ export { nameOf } from './name-of.ts';
 /** The part of the address after '?': plain texts by name. */
 export type Search = Readonly<Record<string, string | undefined>>;
 
-const PAGES: Readonly<Record<TableName, '/roster' | '/policy' | '/sheet' | '/findings'>> = {
+const PAGES: Readonly<Record<TableName, '/roster' | '/policy' | '/sheet' | '/expectations'>> = {
   drivers: '/roster',
   vehicles: '/roster',
   credentials: '/roster',
@@ -22,7 +22,7 @@ const PAGES: Readonly<Record<TableName, '/roster' | '/policy' | '/sheet' | '/fin
   pumps: '/sheet',
   terminals: '/sheet',
   hoses: '/sheet',
-  expectations: '/findings',
+  expectations: '/expectations',
 };
 
 /** Where a record is shown, to be spread into a link; `field` names the field to look at. */

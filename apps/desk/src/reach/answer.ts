@@ -1,6 +1,6 @@
 import { compile } from '@fillwright/core/decide';
 import { type AnyRow, emptyFleet, type Fleet, fromJson } from '@fillwright/core/fleet';
-import { Book, differenceOf, reachTable } from '@fillwright/core/reach';
+import { Book, checkExpectations, differenceOf, reachTable } from '@fillwright/core/reach';
 import { call } from '@fillwright/wire';
 import { takePart } from '../data/findings-message.ts';
 import { UTC, zoneKnown } from '../show/site-time.ts';
@@ -18,6 +18,7 @@ export async function take({ settings, part, ask }: ToReach, say: (answer: FromR
   if (!ask) return;
   const fleet = { ...emptyFleet(settings), ...rows } as unknown as Fleet;
   if (ask.kind === 'here') say({ kind: 'here', here: hereOf(tableOf(fleet, ask.today, new Book()), ask.place) });
+  else if (ask.kind === 'expectations') say(expectationsOf(fleet, ask.today, say));
   else say(await changeOf(fleet, ask, say));
 }
 
@@ -27,6 +28,15 @@ const tableOf = (fleet: Fleet, today: number, book: Book) =>
     [today, today + DAYS - 1],
     book,
   );
+
+function expectationsOf(fleet: Fleet, today: number, say: (answer: FromReach) => void): FromReach {
+  const steps = checkExpectations(tableOf(fleet, today, new Book()), [...fleet.expectations.values()]);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return { kind: 'expectations', verdicts: step.value };
+    say({ kind: 'progress', ...step.value });
+  }
+}
 
 async function changeOf(
   fleet: Fleet,

@@ -2,6 +2,7 @@ import { LEAST_USEFUL, type PolicySite, unanswerable } from '@fillwright/core/de
 import { WEEK_MINUTES } from '@fillwright/core/fleet';
 import {
   accessOf,
+  cardsFor,
   type Days,
   type HoseClass,
   identifies,
@@ -16,7 +17,7 @@ import {
   without,
 } from '@fillwright/core/reach';
 import { nameOf } from '../data/name-of.ts';
-import { cardsFor, spansOf, standingOf } from './standing.ts';
+import { spansOf, standingOf } from './standing.ts';
 
 /** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. Null is nobody. */
 export interface Place {

@@ -1,11 +1,13 @@
 import type { Settings } from '@fillwright/core/fleet';
+import type { Verdict } from '@fillwright/core/reach';
 import type { Part } from '../data/findings-message.ts';
 import type { Here, Place } from './here.ts';
 import type { Told } from './told.ts';
 
-/** What the worker is asked: who can draw at one site, or what changes for whom since a release (null: since nothing). */
+/** What the worker is asked: who can draw at one site, whether the expectations hold, or what changes for whom since a release (null: since nothing). */
 export type Ask =
   | { readonly kind: 'here'; readonly today: number; readonly place: Place }
+  | { readonly kind: 'expectations'; readonly today: number }
   | { readonly kind: 'change'; readonly today: number; readonly since: number | null };
 
 /** The worker holds the fleet: it hears parts of it first, then what is asked. */
@@ -19,5 +21,6 @@ export interface ToReach {
 export type FromReach =
   | { readonly kind: 'progress'; readonly done: number; readonly of: number }
   | { readonly kind: 'here'; readonly here: Here }
+  | { readonly kind: 'expectations'; readonly verdicts: ReadonlyMap<string, Verdict> }
   | { readonly kind: 'change'; readonly told: Told }
   | { readonly kind: 'failed'; readonly sentence: string };

@@ -1,10 +1,15 @@
 import type { Fleet } from '@fillwright/core/fleet';
-import { type ChangeGroup, type ChangeKind, type Difference, ruleWords, type Table } from '@fillwright/core/reach';
+import {
+  type ChangeGroup,
+  type ChangeKind,
+  cardsFor,
+  type Difference,
+  ruleWords,
+  type Table,
+} from '@fillwright/core/reach';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import { nameOf } from '../data/name-of.ts';
 import { instantsOf, zoneKnown } from '../show/site-time.ts';
-import { cardsFor } from './standing.ts';
-
 import { namesAndMore, rangeWords } from './words.ts';
 
 /** One group of a difference in words. */

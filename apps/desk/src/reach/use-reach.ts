@@ -1,4 +1,5 @@
 import type { Fleet } from '@fillwright/core/fleet';
+import type { Verdict } from '@fillwright/core/reach';
 import { useEffect, useRef, useState } from 'react';
 import { partsBetween } from '../data/findings-message.ts';
 import type { Ask, FromReach, ToReach } from './message.ts';
@@ -108,3 +109,20 @@ export const useHere = (fleet: Fleet, today: number, place: Extract<Ask, { kind:
 /** What the draft changes for whom since a release; since nothing where there was none. */
 export const useDifference = (since: number | null, fleet: Fleet, today: number): Worked =>
   useReach(fleet, { kind: 'change', today, since });
+
+export interface Expected {
+  /** By id; the last ones stay while newer ones are worked out. */
+  readonly verdicts: ReadonlyMap<string, Verdict> | undefined;
+  readonly working: boolean;
+  readonly failed: string | undefined;
+}
+
+/** Whether the expectations of the draft hold. */
+export function useExpectations(fleet: Fleet, today: number): Expected {
+  const { answer, working } = useReach(fleet, fleet.expectations.size === 0 ? null : { kind: 'expectations', today });
+  return {
+    verdicts: answer?.kind === 'expectations' ? answer.verdicts : undefined,
+    working,
+    failed: answer?.kind === 'failed' ? answer.sentence : undefined,
+  };
+}

@@ -1,3 +1,4 @@
+import { compareHandlers } from './compare.ts';
 import { draftHandlers } from './draft.ts';
 import { gapHandlers } from './gaps.ts';
 import { importHandlers } from './imports.ts';
@@ -18,6 +19,7 @@ export const handlers: Handlers = {
   ...importHandlers,
   ...releaseHandlers,
   ...reachHandlers,
+  ...compareHandlers,
   ...siteHandlers,
   ...ledgerHandlers,
   ...waveHandlers,

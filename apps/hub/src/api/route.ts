@@ -13,6 +13,8 @@ export interface Asked<N extends RouteName> {
   readonly body: Routes[N] extends { body: z.ZodType } ? Out<Routes[N], 'body'> : unknown;
   /** Who asks: certain unless the route is for anyone. */
   readonly who: Routes[N]['may'] extends 'anyone' ? Me | undefined : Me;
+  /** Aborted when whoever asks has gone away: long work need not be finished. */
+  readonly signal: AbortSignal;
   /** The session's cookie as it came. */
   readonly cookie: string | undefined;
   /** Signs the browser in, or out with undefined. */

@@ -88,8 +88,13 @@ export async function buildServer(
 
   const callers = new WeakMap<FastifyRequest, Me | undefined>();
   const answer = async (request: FastifyRequest, reply: FastifyReply, route: Route, handler: AnyHandler) => {
+    const gone = new AbortController();
+    reply.raw.once('close', () => {
+      if (!reply.raw.writableEnded) gone.abort();
+    });
     const asked = {
       app,
+      signal: gone.signal,
       params: request.params,
       query: request.query,
       body: request.body,

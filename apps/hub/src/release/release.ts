@@ -1,17 +1,18 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import { type Finding, findings } from '@fillwright/core/findings';
 import { changesInWords, emptyFleet, type Fleet, toJson } from '@fillwright/core/fleet';
-import type { FindingReply, Preview, Release } from '@fillwright/wire';
+import type { FindingReply, Preview, Release, ReplyOf } from '@fillwright/wire';
 import { digestOf } from '@fillwright/wire/keys';
 import type { App } from '../app.ts';
 import type { Draft } from '../draft/drafts.ts';
 import type { Tx } from '../store/database.ts';
 import { makeBundle } from './make-bundle.ts';
 import { planWaves, type WaveWish } from './plan-waves.ts';
+import { accessOf, withoutWord, wordsKept } from './stands.ts';
 import { beginRollout } from './waves.ts';
 
 const DAY_MS = 86_400_000;
-export const RELEASE_COLUMNS = 'number, at, by, note, digest, changes, words';
+export const RELEASE_COLUMNS = 'number, at, by, note, digest, changes, words, access';
 
 const replyOf = ({ id, code, severity, title, text, mend }: Finding): FindingReply => ({
   id,
@@ -50,10 +51,12 @@ export async function preview(app: App, tx: Tx, fleet: string): Promise<Preview>
 export interface Wish {
   readonly version: number;
   readonly note: string;
-  /** A word for each warning, by the finding's id. */
+  /** A word for each warning by the finding's id, and for what `stands`. */
   readonly words: Readonly<Record<string, string>>;
   readonly by: string;
   readonly waves?: WaveWish | undefined;
+  /** What reach has to say, worked out of the same version. */
+  readonly stands: ReplyOf<'releaseStands'>;
 }
 
 /** A release that was stopped on its way may be released again as it is. */
@@ -80,11 +83,14 @@ export async function makeRelease(
   return app.db.as(fleet, async (tx) => {
     await tx.rows('select from fleet where fleet = $1 for update', [fleet]);
     const draft = await app.drafts.current(tx, fleet);
-    if (wish.version !== draft.version)
+    const { stands: byReach } = wish;
+    if (wish.version !== draft.version || byReach.version !== draft.version)
       return err([
         problem('FW-301', { cause: `The draft has moved on to version ${draft.version} since you looked at it.` }),
       ]);
     const last = await lastReleased(app, tx, fleet, draft);
+    if (byReach.base !== last.number)
+      return err([problem('FW-301', { cause: `Release ${last.number} was made since you looked at the draft.` })]);
     const content = draft.fleet;
     const digest = digestOf(toJson(content));
     const same = await tx.row('select from release where fleet = $1 and number = $2 and digest = $3', [
@@ -96,13 +102,16 @@ export async function makeRelease(
     const found = findings(content, { today: Math.floor(app.now() / DAY_MS) });
     const stands = against(found, wish.words);
     if (stands.length > 0) return err(stands);
+    const silent = withoutWord(byReach, wish.words);
+    if (silent.length > 0) return err(silent);
 
     const waves = planWaves([...content.sites.keys()], wish.waves);
     if (!waves.ok) return err([waves.error]);
 
     const number = (last.number ?? 0) + 1;
     const at = app.now();
-    const warned = new Set(found.filter((f) => f.severity === 'warning').map((f) => f.id));
+    const warned = found.filter((f) => f.severity === 'warning').map((f) => f.id);
+    const kept = wordsKept(byReach, warned);
     const release: Release = {
       number,
       at,
@@ -110,11 +119,12 @@ export async function makeRelease(
       note: wish.note,
       digest,
       changes: changesInWords(last.content, content).map((c) => c.text),
-      words: Object.fromEntries(Object.entries(wish.words).filter(([id]) => warned.has(id))),
+      words: Object.fromEntries(Object.entries(wish.words).filter(([id]) => kept.has(id))),
+      access: accessOf(byReach),
     };
     await tx.rows(
-      `insert into release (fleet, number, version, at, by, note, digest, changes, words)
-       values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+      `insert into release (fleet, number, version, at, by, note, digest, changes, words, access)
+       values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
       [
         fleet,
         number,
@@ -125,6 +135,7 @@ export async function makeRelease(
         digest,
         JSON.stringify(release.changes),
         JSON.stringify(release.words),
+        JSON.stringify(release.access),
       ],
     );
     for (const site of content.sites.keys()) {

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { applyEdits, type Edit, emptyFleet, type Fleet, newRow } from '@fillwright/core/fleet';
-import { type Caller, call, type Me } from '@fillwright/wire';
+import { type Caller, call, type Me, oneWordForAll } from '@fillwright/wire';
 import { pino } from 'pino';
 import { type Hub, startHub } from '../hub.ts';
 
@@ -130,7 +130,8 @@ export async function fillDraft(office: TestOffice): Promise<number> {
 /** Releases the draft as it stands, with a word for every warning. */
 export async function releaseDraft(office: TestOffice): Promise<number> {
   const preview = await given(call(office.owner, 'releasePreview', {}));
-  const words = Object.fromEntries(preview.findings.map((f) => [f.id, 'meant so']));
+  const stands = await given(call(office.owner, 'releaseStands', {}));
+  const words = oneWordForAll(preview, stands, 'meant so');
   return (
     await given(call(office.owner, 'release', { body: { version: preview.version, note: 'by the test', words } }))
   ).number;

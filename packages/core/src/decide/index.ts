@@ -12,7 +12,7 @@ export {
   stopCredentials,
   type Terms,
 } from './policy.ts';
-export { unanswerable } from './questions.ts';
+export { rightAnswer, unanswerable } from './questions.ts';
 export { NO_USAGE } from './recorded-usage.ts';
 export { RULES } from './rules.ts';
 export { type Drawn, Tally } from './tally.ts';

@@ -57,10 +57,15 @@ export function questionsFor(site: PolicySite, driver: Holder | null, vehicle: H
   return [...new Set([...site.questions, ...d, ...v])];
 }
 
+/** An answer that passes where nothing was read before; undefined where there is none. */
+export function rightAnswer(question: Question): string | undefined {
+  if (counted(question.kind)) return '0';
+  if (question.kind === 'job' && question.accepted.length === 0) return '1';
+  return question.accepted.find((a) => judgeAnswer(question, a, null, NOTHING_READ)?.says === 'pass');
+}
+
 /** Whether no answer at all would pass: accepted answers are listed wrongly or not at all. */
 export function unanswerable(question: Question): boolean {
-  if (counted(question.kind)) return false;
-  if (question.kind === 'job' && question.accepted.length === 0) return false;
-  return !question.accepted.some((a) => judgeAnswer(question, a, null, NOTHING_READ)?.says === 'pass');
+  return rightAnswer(question) === undefined;
 }
 const NOTHING_READ: Usage = { used: () => undefined, lastReading: () => undefined, cutOff: false };

@@ -69,6 +69,15 @@ export const CATALOGUE = {
     cause: 'Somebody gains access by this release and nobody has said that it is meant.',
     mend: 'Read what is gained and confirm it, or change the draft.',
   },
+  'FW-320': {
+    cause: 'An expectation of the customer is broken, and nobody has said why it may stand.',
+    mend: 'Mend the rule that breaks it, or write a word for it.',
+  },
+  'FW-322': { cause: 'The calculation was stopped.', mend: 'Ask again if it is still wanted.' },
+  'FW-323': {
+    cause: 'The calculation ended before it had an answer.',
+    mend: 'Try again; if it stays so, give the office more memory.',
+  },
   'FW-335': {
     cause: 'An access statement is about one site, department, driver or vehicle.',
     mend: 'Name one of them; for what a site runs, name the site.',

@@ -1,6 +1,21 @@
 export { accessOf, identifies, type Presented, presentedBy } from './access.ts';
+export { cardsFor } from './cards.ts';
 export { type Days, holds, intersect, union, weekdayCounts, without } from './days.ts';
 export { type ChangeGroup, type Difference, differenceOf, type Progress, type Witness } from './difference.ts';
+export {
+  type Counterexample,
+  checkExpectations,
+  counterexampleWords,
+  DAYS_LOOKED_AT,
+  ruleToMend,
+  type Subject,
+  sentenceWords,
+  subjectOf,
+  UNREAD,
+  type Unread,
+  type Verdict,
+  verdictWords,
+} from './expectations/index.ts';
 export { ruleWords } from './rule-words.ts';
 export type { ChangeKind } from './spot.ts';
 export {

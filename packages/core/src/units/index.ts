@@ -3,6 +3,7 @@ export {
   dayOfDate,
   formatDate,
   formatMinute,
+  instantAt,
   type LocalMoment,
   localMoment,
   monthStart,

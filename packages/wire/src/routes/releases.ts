@@ -18,7 +18,11 @@ export const releases = {
     body: z.strictObject({
       version: z.int(),
       note: z.string().max(2000),
-      words: z.record(z.string(), z.string().max(500)).describe('a word for each warning, by finding id'),
+      words: z
+        .record(z.string(), z.string().max(500))
+        .describe(
+          "a word for each warning by finding id, for each broken expectation as 'expectation:ID', and for what is gained as 'gained'",
+        ),
       waves: z
         .strictObject({ first: z.array(z.string()).max(10_000), minutes: z.int().min(1).max(10_080) })
         .optional()

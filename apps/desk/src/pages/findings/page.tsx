@@ -7,6 +7,7 @@ import { useFindings } from '../../data/findings.ts';
 import { nameOf, placeOf, useWhere } from '../../data/where.ts';
 import { Mark } from '../../look/marks.tsx';
 import { plural } from '../../show/amounts.ts';
+import { BrokenExpectations } from './broken.tsx';
 import { filtered, grouped, SEVERITIES, type Severity } from './grouping.ts';
 import './findings.css';
 
@@ -87,6 +88,7 @@ export default function FindingsPage() {
             ? `${plural(all.length, 'finding')} in this draft`
             : `${some.length} of ${plural(all.length, 'finding')} shown`}
       </p>
+      <BrokenExpectations />
       {grouped(some).map((group) => (
         <section key={group.severity} className="stack" aria-label={`${WORDS[group.severity][0]}s`}>
           <h2>

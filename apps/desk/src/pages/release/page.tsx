@@ -10,7 +10,7 @@ import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural } from '../../show/amounts.ts';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { hereMoment } from '../../show/site-time.ts';
-import { type Gate, gateOf, wordsFor } from './gate.ts';
+import { GAINED, type Gate, gateOf, type Stands, wordFor, wordsFor } from './gate.ts';
 import { ChooseWaves, type WaveChoice, Waves } from './waves.tsx';
 import { WhoGains } from './who-gains.tsx';
 import './release.css';
@@ -42,7 +42,9 @@ function Next({ preview }: { preview: Preview }) {
   const [waves, setWaves] = useState<WaveChoice>(undefined);
   const [confirming, setConfirming] = useState(false);
   const release = useDo('release');
-  const gate = gateOf(preview, words, { version, kept: keeping === 'kept', may });
+  const asked = useAsk('releaseStands', {});
+  const stands = asked.data;
+  const gate = gateOf(preview, words, stands, { version, kept: keeping === 'kept', may });
   const send = () => {
     setConfirming(false);
     release.mutate(
@@ -83,7 +85,14 @@ function Next({ preview }: { preview: Preview }) {
         </section>
         <section className="panel stack" aria-labelledby="release-gate">
           <h2 id="release-gate">What stands against it</h2>
-          <Against gate={gate} words={words} setWord={(id, word) => setWords({ ...words, [id]: word })} may={may} />
+          {asked.isError && <ProblemNote problem={asked.error.problem} />}
+          <Against
+            gate={gate}
+            stands={stands}
+            words={words}
+            setWord={(id, word) => setWords({ ...words, [id]: word })}
+            may={may}
+          />
           <label className="field">
             <span className="field-label">Note</span>
             <textarea
@@ -122,43 +131,76 @@ function Next({ preview }: { preview: Preview }) {
 
 function Against({
   gate,
+  stands,
   words,
   setWord,
   may,
 }: {
   gate: Gate;
+  stands: Stands | undefined;
   words: Readonly<Record<string, string>>;
   setWord: (id: string, word: string) => void;
   may: boolean;
 }) {
-  if (gate.errors.length === 0 && gate.warnings.length === 0)
-    return <p className="quiet">Neither errors nor warnings.</p>;
+  if (gate.errors.length === 0 && gate.wanted.length === 0)
+    return <p className="quiet">Neither errors nor warnings, and nobody gains.</p>;
+  const word = (id: string, about: string, hint: string) => (
+    <input
+      className="input"
+      aria-label={`Word for: ${about}`}
+      placeholder={hint}
+      maxLength={500}
+      disabled={!may}
+      value={words[id] ?? ''}
+      onChange={(e) => setWord(id, e.target.value)}
+    />
+  );
   return (
     <ul className="release-against">
       {gate.errors.map((f) => (
         <li key={f.id}>
-          <Stands finding={f} />
+          <Finding finding={f} />
         </li>
       ))}
       {gate.warnings.map((f) => (
         <li key={f.id}>
-          <Stands finding={f} />
-          <input
-            className="input"
-            aria-label={`Word for: ${f.text}`}
-            placeholder="Why it may stand"
-            maxLength={500}
-            disabled={!may}
-            value={words[f.id] ?? ''}
-            onChange={(e) => setWord(f.id, e.target.value)}
-          />
+          <Finding finding={f} />
+          {word(f.id, f.text, 'Why it may stand')}
         </li>
       ))}
+      {stands?.broken.map((e) => (
+        <li key={e.id}>
+          <div>
+            <Mark is="warning">Expectation broken</Mark>
+            <div>{e.sentence}</div>
+            <div className="small">
+              {e.text}{' '}
+              <Link to="/expectations" search={{ id: e.id }}>
+                Look
+              </Link>
+            </div>
+          </div>
+          {word(wordFor(e.id), e.sentence, 'Why it may stand')}
+        </li>
+      ))}
+      {stands && stands.gained.points !== '0' && (
+        <li>
+          <div>
+            <Mark is="warning">Access is gained</Mark>
+            <div>{gainedWords(stands)}</div>
+            <div className="small">Who, where and by which rule stands below, under Gained.</div>
+          </div>
+          {word(GAINED, 'what is gained', 'That it is meant, and by whom it was agreed')}
+        </li>
+      )}
     </ul>
   );
 }
 
-const Stands = ({ finding }: { finding: FindingReply }) => (
+const gainedWords = ({ gained }: Stands): string =>
+  `${plural(gained.groups, 'group')}, ${BigInt(gained.points).toLocaleString('en')} points. The largest: ${gained.lines[0] ?? ''}.`;
+
+const Finding = ({ finding }: { finding: FindingReply }) => (
   <div>
     <Mark is={finding.severity}>{finding.title}</Mark>
     <div>{finding.text}</div>
@@ -218,8 +260,10 @@ function Confirm({
           <p>
             {plural(preview.changes.length, 'change')} will be frozen under the next number, signed and sent to{' '}
             {waves ? plural(waves.first.length, 'site') : 'every site'}
-            {gate.warnings.length > 0 ? `, with your words for ${plural(gate.warnings.length, 'warning')}` : ''}. A
-            release is never changed afterwards; going back is a new release.
+            {gate.wanted.length > 0
+              ? `, with your ${plural(gate.wanted.length, 'word')} for what stands against it`
+              : ''}
+            . A release is never changed afterwards; going back is a new release.
           </p>
           <p className="small quiet">
             Each site checks it, switches while no hose is busy and tells what it runs. Whoever gains or loses access
@@ -253,6 +297,24 @@ function Past() {
   );
 }
 
+/** What a release gave, as it was worked out when it was made. */
+function Access({ access }: { access: NonNullable<Release['access']> }) {
+  const lines = [...access.broken, ...access.gained];
+  if (lines.length === 0) return <p className="quiet">Nobody gained by it, and it broke no expectation.</p>;
+  return (
+    <details>
+      <summary>
+        Gained: {plural(access.gained.length, 'group')} · Broken: {plural(access.broken.length, 'expectation')}
+      </summary>
+      <ul className="release-lines">
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
 function One({ release }: { release: Release }) {
   return (
     <details className="panel">
@@ -265,6 +327,7 @@ function One({ release }: { release: Release }) {
       </summary>
       <div className="stack release-detail">
         <Changes lines={release.changes} />
+        {release.access && <Access access={release.access} />}
         {Object.entries(release.words).map(([id, word]) => (
           <p key={id}>
             <span className="small quiet">{id}</span> {word}

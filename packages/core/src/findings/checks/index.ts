@@ -95,6 +95,7 @@ import { vinCheckDigit } from './vin-check-digit.ts';
 import { vinLetters } from './vin-letters.ts';
 import { vinTwice } from './vin-twice.ts';
 import { wishAboutNobody } from './wish-about-nobody.ts';
+import { wishUnclear } from './wish-unclear.ts';
 import { wishWithoutQuantity } from './wish-without-quantity.ts';
 import { wrongProduct } from './wrong-product.ts';
 import { zoneShape } from './zone-shape.ts';
@@ -181,6 +182,7 @@ export const CHECKS: readonly Check[] = [
   moreWhenCutOff,
   stoppedInAnotherSpelling,
   allowancesNearlyAlike,
+  wishUnclear,
   idleLineTooLong,
   idleTooManyLines,
   receiptLineTooLong,

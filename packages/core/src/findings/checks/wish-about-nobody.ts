@@ -1,4 +1,5 @@
 import { rowsOf } from '../../fleet/index.ts';
+import { subjectOf } from '../../reach/index.ts';
 import { at, type Check, DATA } from '../check.ts';
 import { folded } from '../context.ts';
 
@@ -16,11 +17,12 @@ export const wishAboutNobody: Check = {
     for (const table of ['drivers', 'vehicles'] as const)
       for (const row of ctx.fleet[table].values()) departments.add(folded(row.department));
     for (const e of ctx.fleet.expectations.values()) {
-      if (e.who === 'everyone') continue;
+      const { subject } = subjectOf(e.who);
+      if (subject === 'everyone') continue;
       const known =
-        e.who === 'department' || e.who === 'nobodyBut'
+        subject === 'department'
           ? folded(e.whoName) !== '' && departments.has(folded(e.whoName))
-          : rowsOf(ctx.fleet, TABLE_OF[e.who]).has(e.whoName);
+          : rowsOf(ctx.fleet, TABLE_OF[subject]).has(e.whoName);
       if (!known)
         yield {
           on: [at('expectations', e.id, 'whoName')],

@@ -1,0 +1,99 @@
+import { newRow } from '@fillwright/core/fleet';
+import { call } from '@fillwright/wire';
+import { pino } from 'pino';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { fillDraft, fleetOf, given, openOffice, releaseDraft, smallFleet, type TestOffice } from '../testing/office.ts';
+import { openReachThread } from './thread.ts';
+
+let office: TestOffice;
+beforeAll(async () => {
+  office = await openOffice();
+});
+afterAll(() => office?.stop());
+
+const L = 1_000_000;
+const edit = async (edits: Parameters<typeof fleetOf>[0]) => {
+  const { version } = await given(call(office.owner, 'draft', {}));
+  return given(call(office.owner, 'editDraft', { body: { version, edits: [...edits] } }));
+};
+const wish = (given: Partial<ReturnType<typeof row>>) => ({
+  op: 'put' as const,
+  table: 'expectations' as const,
+  row: { ...row('wish'), ...given },
+});
+const row = (id: string) => newRow('expectations', { id });
+
+test('a release that gains somebody something, or breaks an expectation, wants a word; both are kept with it', async () => {
+  const { owner } = office;
+  await fillDraft(office);
+  await edit([wish({ must: 'atMost', quantity: 200 * L, wish: 'Never more than two hundred' })]);
+  const preview = await given(call(owner, 'releasePreview', {}));
+  const found = Object.fromEntries(preview.findings.map((f) => [f.id, 'known']));
+  const release = async (words: Record<string, string>) => {
+    const { version } = await given(call(owner, 'draft', {}));
+    return call(owner, 'release', { body: { version, note: '', words: { ...found, ...words } } });
+  };
+  const stands = await given(call(owner, 'releaseStands', {}));
+  expect(stands).toMatchObject({ base: null, broken: [{ id: 'wish', verdict: 'broken' }] });
+  expect(BigInt(stands.gained.points)).toBeGreaterThan(0n);
+  expect(await release({ gained: 'yes' })).toMatchObject({
+    ok: false,
+    error: { status: 409, problem: { code: 'FW-320' } },
+  });
+  expect(await release({ 'expectation:wish': 'agreed' })).toMatchObject({ error: { problem: { code: 'FW-309' } } });
+  expect(await release({ 'expectation:wish': ' ', gained: ' ' })).toMatchObject({
+    error: { problem: { code: 'FW-320' } },
+  });
+  const made = await given(release({ 'expectation:wish': 'agreed', gained: 'opening day', 'no such': 'x' }));
+  expect(made.words).toMatchObject({ 'expectation:wish': 'agreed', gained: 'opening day' });
+  expect(made.words).not.toHaveProperty('no such');
+  expect(made.access?.gained).toEqual(stands.gained.lines);
+  expect(made.access?.broken[0]).toContain('at most');
+  expect((await given(call(owner, 'releases', {})))[0]).toEqual(made);
+  // Lowering a limit gains nobody anything, and mends what was broken.
+  await edit([{ op: 'set', table: 'allowances', id: 'daily', fields: { perDay: 150 * L } }]);
+  expect(await given(call(owner, 'releaseStands', {}))).toMatchObject({ base: 1, gained: { points: '0' }, broken: [] });
+  expect(await given(release({}))).toMatchObject({ number: 2, access: { gained: [], broken: [] } });
+});
+
+test('reach, difference and expectations of draft and releases, in pages', async () => {
+  const { owner } = office;
+  await edit([{ op: 'set', table: 'allowances', id: 'daily', fields: { perDay: 300 * L } }]);
+  const lowered = await given(call(owner, 'difference', { query: { before: '1', after: '2' } }));
+  expect(lowered.groups.map((g) => g.kind)).toEqual(['lowered']);
+  expect(lowered.groups[0]).toMatchObject({ before: [200 * L, 300 * L], after: [150 * L, 150 * L] });
+  const raised = await given(call(owner, 'difference', { query: { before: '2', kind: 'raised', limit: 1 } }));
+  expect(raised).toMatchObject({ after: 'draft', total: raised.counts.raised });
+  expect(raised.groups).toHaveLength(1);
+  expect((await given(call(owner, 'difference', { query: { before: '2', kind: 'gained' } }))).groups).toEqual([]);
+  const reach = await given(call(owner, 'reach', { query: { site: 'north', driver: 'd1' } }));
+  expect(reach.rows).toMatchObject([
+    { kind: 'driver', product: 'diesel', hoses: ['h1'], who: { names: ['Bo Finch'] } },
+  ]);
+  const { expectations } = await given(call(owner, 'expectations', { query: { which: '2' } }));
+  expect(expectations).toMatchObject([{ id: 'wish', verdict: 'holds' }]);
+  expect(await call(owner, 'difference', { query: { before: 'running:north' } })).toMatchObject({
+    error: { problem: { code: 'FW-336' } },
+  });
+  expect(await call(owner, 'expectations', { query: { which: '99' } })).toMatchObject({
+    error: { problem: { code: 'FW-308' } },
+  });
+  expect(await releaseDraft(office)).toBe(3);
+});
+
+test('a question can be dropped, waiting or worked on; the next is answered', async () => {
+  const thread = openReachThread(pino({ enabled: false }));
+  const fleet = fleetOf(smallFleet());
+  const ask = (key: string, signal?: AbortSignal) =>
+    thread.ask<'expectations'>(key, async () => ({ kind: 'expectations', today: 20_000, fleet }), { signal });
+  const [first, second] = [new AbortController(), new AbortController()];
+  const one = ask('one', first.signal);
+  const two = ask('two', second.signal);
+  const three = ask('three');
+  second.abort();
+  first.abort();
+  expect(await one).toMatchObject({ ok: false, error: [{ code: 'FW-322' }] });
+  expect(await two).toMatchObject({ ok: false, error: [{ code: 'FW-322' }] });
+  expect(await three).toEqual({ ok: true, value: [] });
+  await thread.stop();
+});

@@ -1,0 +1,26 @@
+// @ts-check
+import { parentPort } from 'node:worker_threads';
+import { tsImport } from 'tsx/esm/api';
+
+/** @type {typeof import('./work.ts')} */
+const { work } = await tsImport('./work.ts', import.meta.url);
+const SAY_EVERY_MS = 100;
+
+parentPort?.on('message', ({ id, question }) => {
+  try {
+    const running = work(question);
+    let said = performance.now();
+    for (;;) {
+      const step = running.next();
+      if (step.done) {
+        parentPort?.postMessage({ id, answer: step.value });
+        return;
+      }
+      if (performance.now() - said < SAY_EVERY_MS) continue;
+      said = performance.now();
+      parentPort?.postMessage({ id, progress: step.value });
+    }
+  } catch (error) {
+    parentPort?.postMessage({ id, failed: error instanceof Error ? (error.stack ?? error.message) : String(error) });
+  }
+});

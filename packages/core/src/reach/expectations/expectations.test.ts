@@ -1,0 +1,278 @@
+import { compile, decide, LEAST_USEFUL, NO_USAGE, type Policy } from '@fillwright/core/decide';
+import {
+  type Expectation,
+  type Fleet,
+  fieldsOf,
+  newRow,
+  type RowOf,
+  stretchesOf,
+  type TableName,
+  within,
+} from '@fillwright/core/fleet';
+import { checkExpectations, reachTable, type Verdict } from '@fillwright/core/reach';
+import { formatDate, instantAt, localMoment, weekdayOf, type ZoneTable, zoneTable } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { plausibleAnswers, seeded, smallWorld } from '../../../test/small-world.ts';
+
+const FLEETS = Number(process.env.FILLWRIGHT_REACH_FLEETS ?? 80);
+const WISHES = 14;
+const DAYS = 3;
+/** The small worlds' windows begin and end on half hours, and so do the changes of their clocks. */
+const STEP = 30;
+const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
+/** Days around which clocks change in some zone of the small worlds. */
+const STARTS = ['2026-03-07', '2026-03-28', '2026-04-04'].map((d) => Date.parse(d) / 86_400_000);
+const zones = new Map<string, ZoneTable>();
+const zoneOf = (zone: string): ZoneTable => {
+  const table = zones.get(zone) ?? zoneTable(zone, 2025, 2027);
+  zones.set(zone, table);
+  return table;
+};
+
+const WHO = Object.keys(fieldsOf('expectations').find((f) => f.name === 'who')?.choices ?? {}) as Expectation['who'][];
+const MUST = ['can', 'never', 'atLeast', 'atMost'] as const;
+
+/** A small world whose holders have departments and cost centres, and wishes of every shape about it. */
+function wishful(seed: number, start: number): { fleet: Fleet; rows: Expectation[] } {
+  const { fleet } = smallWorld(seed);
+  const random = seeded(seed + 1_000_000);
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
+  const put = <T extends TableName>(table: T, row: RowOf<T>) =>
+    (fleet[table] as unknown as Map<string, RowOf<T>>).set(row.id, row);
+  for (const id of ['cc0', 'cc1']) put('costCentres', newRow('costCentres', { id, name: id }));
+  const more = () => ({ department: pick(['', 'Red', ' red ', 'Blue']), costCentre: pick([null, 'cc0', 'cc1']) });
+  for (const row of fleet.drivers.values()) put('drivers', { ...row, ...more() });
+  for (const row of fleet.vehicles.values()) put('vehicles', { ...row, ...more() });
+  const some = <T>(list: readonly T[], p: number): T | null => (random() < p ? pick(list) : null);
+  const date = (p: number) => (random() < p ? formatDate(start + Math.floor(random() * (DAYS + 2)) - 1) : null);
+  const limits = [...fleet.allowances.values()].flatMap((a) => [a.perFill, a.perDay].filter((n) => n !== null));
+  const rows = Array.from({ length: WISHES }, (_, n) => {
+    const who = pick(WHO);
+    const named = /river/.test(who)
+      ? [...fleet.drivers.keys()]
+      : /ehicle/.test(who)
+        ? [...fleet.vehicles.keys()]
+        : /ostCentre/.test(who)
+          ? ['cc0', 'cc1']
+          : ['Red', 'blue'];
+    return newRow('expectations', {
+      id: `e${n}`,
+      who,
+      whoName: random() < 0.03 ? 'nowhere' : pick(named),
+      must: pick(MUST),
+      quantity:
+        random() < 0.05
+          ? null
+          : pick([0, 50_000, 100_000, 20_000_000, 60_000_000, ...limits, ...limits.map((l) => l + 1)]),
+      product: some([...fleet.products.keys()], 0.5),
+      site: some([...fleet.sites.keys()], 0.4),
+      hose: some([...fleet.hoses.keys()], 0.15),
+      times:
+        random() < 0.4
+          ? null
+          : [
+              {
+                days: [0, 1, 2, 3, 4, 5, 6].filter(() => random() < 0.6),
+                from: Math.floor(random() * 48) * 30,
+                to: Math.floor(random() * 49) * 30,
+              },
+            ],
+      from: date(0.25),
+      until: date(0.25),
+    });
+  });
+  return { fleet, rows };
+}
+
+/** What a pair may draw at a hose at a wall time, by trying every way of presenting it. '' is nobody. */
+function accessBy(policy: Policy, fleet: Fleet) {
+  const ways = new Map<string, string[][]>();
+  const cards = [...policy.cards].flatMap(([number, card]) => (card === null ? [] : [{ number, card }]));
+  for (const a of cards) {
+    for (const b of cards) {
+      const drivers = new Set([a.card.driverId, b.card.driverId].filter((id) => id !== null));
+      const vehicles = new Set([a.card.vehicleId, b.card.vehicleId].filter((id) => id !== null));
+      if (drivers.size > 1 || vehicles.size > 1) continue;
+      const key = `${[...drivers][0] ?? ''} ${[...vehicles][0] ?? ''}`;
+      ways.set(key, [...(ways.get(key) ?? []), a === b ? [a.number] : [a.number, b.number]]);
+    }
+  }
+  const answers = plausibleAnswers(fleet);
+  const known = new Map<string, number>();
+  return (pair: string, hose: string, day: number, minute: number): number => {
+    const key = `${pair} ${hose} ${day} ${minute}`;
+    let most = known.get(key);
+    if (most === undefined) {
+      most = 0;
+      const site = fleet.hoses.get(hose)?.site ?? '';
+      for (const credentials of ways.get(pair) ?? []) {
+        const at = (day * 1440 + minute) * 60_000;
+        const d = decide(policy, { site, hose, at, credentials, pin: 'right', answers }, NO_USAGE);
+        if (d.approved) most = Math.max(most, d.limit);
+      }
+      known.set(key, most);
+    }
+    return most;
+  };
+}
+
+const same = (a: string, b: string) => a.trim().toLowerCase() === b.trim().toLowerCase();
+
+interface World {
+  readonly fleet: Fleet;
+  readonly access: ReturnType<typeof accessBy>;
+  readonly start: number;
+}
+
+/** SPEC.md read anew: the verdict's name by going through every point. */
+function naive(
+  { fleet, access, start }: World,
+  e: Expectation,
+): {
+  verdict: string;
+  failing?: Set<string>;
+  kind?: 'drivers' | 'vehicles';
+} {
+  const others = e.who.startsWith('nobodyBut');
+  const subject = others ? e.who.slice(9).toLowerCase() || 'department' : e.who.toLowerCase();
+  const holders = [...fleet.drivers.values(), ...fleet.vehicles.values()];
+  const there: Record<string, () => boolean> = {
+    everyone: () => true,
+    driver: () => fleet.drivers.has(e.whoName),
+    vehicle: () => fleet.vehicles.has(e.whoName),
+    costcentre: () => fleet.costCentres.has(e.whoName),
+    department: () => holders.some((h) => same(h.department, e.whoName)),
+  };
+  if (!there[subject]?.()) return { verdict: 'unread' };
+  const never = e.must === 'never' || e.must === 'atMost';
+  if (e.must.startsWith('at') && (e.quantity === null || (e.must === 'atLeast' && e.quantity === 0)))
+    return { verdict: 'unread' };
+  if (others && never) return { verdict: 'unread' };
+  if (e.from !== null && e.until !== null && e.until < e.from) return { verdict: 'unread' };
+  const stretches = stretchesOf(e.times);
+  if (stretches.length === 0) return { verdict: 'unread' };
+  const hoses = [...fleet.hoses.values()].filter(
+    (h) =>
+      fleet.sites.has(h.site) &&
+      (e.product === null || h.product === e.product) &&
+      (e.site === null || h.site === e.site) &&
+      (e.hose === null || h.id === e.hose),
+  );
+  const of = (kind: 'drivers' | 'vehicles', id: string): boolean => {
+    const row = fleet[kind].get(id);
+    if (!row) return false;
+    if (subject === 'everyone') return true;
+    if (subject === 'department') return same(row.department, e.whoName);
+    if (subject === 'costcentre') return row.costCentre === e.whoName;
+    return id === e.whoName && (subject === 'driver') === (kind === 'drivers');
+  };
+  const ids = (kind: 'drivers' | 'vehicles') => [...fleet[kind].keys()];
+  const grouped = subject !== 'driver' && subject !== 'vehicle';
+  const meant = (kind: 'drivers' | 'vehicles') =>
+    ids(kind).filter((id) => of(kind, id) && (!grouped || fleet[kind].get(id)?.active));
+  const people = meant('drivers');
+  const kind: 'drivers' | 'vehicles' = people.length > 0 || subject === 'everyone' ? 'drivers' : 'vehicles';
+  const each = people.length > 0 || subject === 'everyone' ? people : meant('vehicles');
+  if (!never && !others && (hoses.length === 0 || each.length === 0)) return { verdict: 'unread' };
+  const days = Array.from({ length: DAYS }, (_, i) => start + i).filter(
+    (d) => (e.from === null || formatDate(d) >= e.from) && (e.until === null || formatDate(d) <= e.until),
+  );
+  const times = days.flatMap((day) =>
+    Array.from({ length: 48 }, (_, i) => ({ day, minute: i * STEP })).filter(({ minute }) =>
+      within(stretches, weekdayOf(day) * 1440 + minute),
+    ),
+  );
+  if (times.length === 0) return { verdict: 'idle' };
+  const shows = (site: string, { day, minute }: { day: number; minute: number }) =>
+    instantAt(zoneOf(fleet.sites.get(site)?.zone ?? ''), day, minute) !== undefined;
+  const drivers = ['', ...ids('drivers')];
+  const vehicles = ['', ...ids('vehicles')];
+  const least = Math.max(
+    LEAST_USEFUL,
+    e.must === 'atLeast' ? (e.quantity ?? 0) : e.must === 'atMost' ? (e.quantity ?? 0) + 1 : 0,
+  );
+  if (!never && !others) {
+    const failing = new Set(
+      each.filter((id) =>
+        times.some((t) => {
+          if (!hoses.some((h) => shows(h.site, t))) return false;
+          const pairs = kind === 'drivers' ? vehicles.map((v) => `${id} ${v}`) : drivers.map((d) => `${d} ${id}`);
+          return !hoses.some((h) => pairs.some((p) => access(p, h.id, t.day, t.minute) >= least));
+        }),
+      ),
+    );
+    return { verdict: failing.size > 0 ? 'broken' : 'holds', failing, kind };
+  }
+  const speaks = (d: string, v: string): boolean => {
+    if (!others) return of('drivers', d) || of('vehicles', v);
+    if (subject === 'vehicle') return !of('vehicles', v);
+    if (subject === 'driver') return !of('drivers', d);
+    return d === '' ? !of('vehicles', v) : !of('drivers', d);
+  };
+  for (const h of hoses)
+    for (const d of drivers)
+      for (const v of vehicles)
+        if ((d !== '' || v !== '') && speaks(d, v))
+          for (const t of times)
+            if (access(`${d} ${v}`, h.id, t.day, t.minute) >= least && shows(h.site, t)) return { verdict: 'broken' };
+  return { verdict: 'holds' };
+}
+
+function verdictsOf(policy: Policy, rows: readonly Expectation[], start: number): ReadonlyMap<string, Verdict> {
+  const steps = checkExpectations(reachTable(policy, [start, start + DAYS - 1]), rows);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+describe('expectations', () => {
+  it('equal brute force over every point, and decide confirms every counterexample', () => {
+    const seen = new Map<string, number>();
+    for (let seed = 1; seed <= FLEETS; seed++) {
+      const start = STARTS[seed % STARTS.length] as number;
+      const { fleet, rows } = wishful(seed, start);
+      const policy = compile(fleet, zoneOf);
+      const access = accessBy(
+        compile(fleet, () => UTC),
+        fleet,
+      );
+      const verdicts = verdictsOf(policy, rows, start);
+      for (const e of rows) {
+        const got = verdicts.get(e.id) as Verdict;
+        const want = naive({ fleet, access, start }, e);
+        const told = `seed ${seed} ${JSON.stringify(e)} ${JSON.stringify(got)}`;
+        expect(got.verdict, told).toBe(want.verdict);
+        for (const key of [got.verdict, `${got.verdict} ${e.who}`, `${got.verdict} ${e.must}`])
+          seen.set(key, (seen.get(key) ?? 0) + 1);
+        if (got.verdict !== 'broken') continue;
+        const { counterexample: c, failing } = got;
+        const d = decide(policy, c.request, NO_USAGE);
+        expect(d.approved ? d.limit : 0, told).toBe(c.limit);
+        expect(d.by.rule, told).toBe(c.rule);
+        const moment = localMoment(zoneOf(fleet.sites.get(c.site)?.zone ?? ''), c.request.at);
+        expect([moment.day, moment.minute], told).toEqual([c.day, c.minute]);
+        const bound = e.quantity ?? 0;
+        if (want.failing) {
+          expect(c.limit, told).toBeLessThan(Math.max(LEAST_USEFUL, e.must === 'atLeast' ? bound : 0));
+          expect(want.failing.has((want.kind === 'vehicles' ? c.vehicle : c.driver) ?? ''), told).toBe(true);
+          if (failing) expect(failing.count, told).toBe(want.failing.size);
+        } else {
+          expect(c.limit, told).toBeGreaterThan(e.must === 'atMost' ? bound : 0);
+          if (e.must === 'atLeast') expect(c.limit, told).toBeGreaterThanOrEqual(bound);
+          expect(access(`${c.driver ?? ''} ${c.vehicle ?? ''}`, c.hose, c.day, c.minute), told).toBeGreaterThanOrEqual(
+            c.limit,
+          );
+          expect([d.driver ?? null, d.vehicle ?? null], told).toEqual([c.driver, c.vehicle]);
+        }
+      }
+    }
+    for (const verdict of ['holds', 'broken']) {
+      for (const must of MUST)
+        expect(seen.get(`${verdict} ${must}`), `${verdict} ${must}`).toBeGreaterThan(FLEETS / 40);
+      for (const who of WHO) expect(seen.get(`${verdict} ${who}`), `${verdict} ${who}`).toBeGreaterThan(FLEETS / 60);
+    }
+    expect(seen.get('idle')).toBeGreaterThan(0);
+    expect(seen.get('unread')).toBeGreaterThan(0);
+  });
+});

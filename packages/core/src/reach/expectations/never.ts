@@ -1,0 +1,112 @@
+import type { Couple, HoseClass } from '../table.ts';
+import type { Checking } from './checking.ts';
+import { NONE } from './minutes.ts';
+import { type Place, type Pool, placesOf } from './pools.ts';
+import { isNone, type Region } from './region.ts';
+import { type Crossing, has, type Pick, type Sentence } from './sentence.ts';
+import type { Verdict } from './verdict.ts';
+import { firstMinute, shown } from './witness.ts';
+
+type Never = Extract<Sentence, { asks: 'never' }>;
+
+/** SPEC E5, E6: whether at no point of the crossings so much may be drawn. */
+export function never(checking: Checking, sentence: Never, wanted: Region): Verdict {
+  const { pools, blocks, table, hoseClassOf } = checking;
+  const classes = new Set(sentence.hoses.flatMap((h) => hoseClassOf.get(h.row.id) ?? []));
+  const lets = new Map<string, Region>();
+  for (const place of placesOf(pools, [...classes], sentence.least)) {
+    const here = blocks.and(wanted, place.open);
+    if (isNone(here)) continue;
+    for (const [n, crossing] of sentence.crossings.entries()) {
+      if (!meets(place, crossing)) continue;
+      const key = `${place.cell.index} ${n}`;
+      const region = lets.get(key) ?? crossed(checking, crossing, place, sentence.least);
+      lets.set(key, region);
+      const found = pointIn(checking, sentence, place, crossing, blocks.and(region, here));
+      if (found) return found;
+    }
+    for (const couple of table.couples) {
+      if (!sentence.crossings.some((c) => ofBoth(c, couple))) continue;
+      const region = pools.couple(couple, place.cell, sentence.least);
+      if (!region) continue;
+      const found = pointOf(checking, sentence, place, blocks.and(region, here), () => ({
+        driver: couple.driverId,
+        vehicle: couple.vehicleId,
+      }));
+      if (found) return found;
+    }
+  }
+  return { verdict: 'holds' };
+}
+
+const meets = (place: Place, { drivers, vehicles }: Crossing): boolean =>
+  drivers === null ? place.vehicle : vehicles === null ? place.driver : true;
+
+const ofBoth = ({ drivers, vehicles }: Crossing, couple: Couple): boolean =>
+  drivers !== null && vehicles !== null && has(drivers, couple.driverId) && has(vehicles, couple.vehicleId);
+
+/** Where a pair of the crossing lets so much through, each with credentials of their own. */
+function crossed({ pools, blocks }: Checking, { drivers, vehicles }: Crossing, place: Place, least: number): Region {
+  const pool = (kind: 'drivers' | 'vehicles', pick: Pick): Pool => pools.pool(kind, pick, place.cell, least);
+  if (drivers === null || vehicles === null)
+    return drivers ? pool('drivers', drivers).party : vehicles ? pool('vehicles', vehicles).party : blocks.none;
+  const [d, v] = [pool('drivers', drivers), pool('vehicles', vehicles)];
+  return blocks.or(blocks.and(d.party, blocks.or(v.party, v.silent)), blocks.and(d.silent, v.party));
+}
+
+interface Who {
+  readonly driver: string | null;
+  readonly vehicle: string | null;
+}
+
+function pointIn(checking: Checking, sentence: Never, place: Place, crossing: Crossing, region: Region) {
+  const { pools, blocks } = checking;
+  const ones = (kind: 'drivers' | 'vehicles', pick: Pick | null) => (pick === null ? null : pools.ones(kind, pick));
+  return pointOf(checking, sentence, place, region, (block, minute) => {
+    const at = (kind: 'drivers' | 'vehicles', pick: Pick | null) =>
+      ones(kind, pick)?.flatMap(({ party, id }) => {
+        const { minutes, silent } = pools.lets(party, place.cell, sentence.least);
+        const open =
+          minutes !== NONE && blocks.on(party.days)[block] !== NONE && within(blocks.minutes.of(minutes), minute);
+        return open ? [{ id, silent }] : [];
+      });
+    const [drivers, vehicles] = [at('drivers', crossing.drivers), at('vehicles', crossing.vehicles)];
+    if (!drivers) return { driver: null, vehicle: vehicles?.find((v) => !v.silent)?.id ?? null };
+    if (!vehicles) return { driver: drivers.find((d) => !d.silent)?.id ?? null, vehicle: null };
+    const driver = drivers.find((d) => !d.silent) ?? drivers[0];
+    const vehicle = driver?.silent ? vehicles.find((v) => !v.silent) : vehicles[0];
+    // A silent driver is only looked at where no driver of the crossing brings an allowance; then a vehicle does.
+    return { driver: driver?.id ?? null, vehicle: vehicle?.id ?? null };
+  });
+}
+
+/** The first point of a region that the clock of one of the place's hoses shows, with whoever stands there. */
+function pointOf(
+  checking: Checking,
+  sentence: Never,
+  place: Place,
+  region: Region,
+  whoAt: (block: number, minuteOfWeek: number) => Who,
+): Verdict | null {
+  const { blocks, table } = checking;
+  if (isNone(region)) return null;
+  const ids = new Set(sentence.hoses.map((h) => h.row.id));
+  const hose = place.hoses.flatMap((c: HoseClass) => c.members.filter((m) => ids.has(m.row.id)))[0];
+  if (!hose?.site) return null;
+  for (const [block, minutes] of region.entries()) {
+    if (minutes === NONE) continue;
+    for (const span of blocks.days(block, blocks.minutes.of(minutes))) {
+      const moment = firstMinute(hose.site.zone, span);
+      if (!moment) continue;
+      const who = whoAt(block, moment.minuteOfWeek);
+      return { verdict: 'broken', counterexample: shown(table.policy, who, hose, moment), failing: null };
+    }
+  }
+  return null;
+}
+
+function within(minutes: readonly number[], minute: number): boolean {
+  for (let i = 0; i < minutes.length; i += 2)
+    if (minute >= (minutes[i] as number) && minute < (minutes[i + 1] as number)) return true;
+  return false;
+}

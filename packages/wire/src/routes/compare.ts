@@ -1,0 +1,140 @@
+import { z } from 'zod';
+import type { Route } from './route.ts';
+
+const whose = "'draft', the number of a release, or 'running:SITE' for what a site runs";
+const page = {
+  offset: z.coerce.number().int().min(0).default(0),
+  limit: z.coerce.number().int().min(1).max(500).default(100),
+};
+const named = z.strictObject({ count: z.int(), names: z.array(z.string()) });
+const days = z.tuple([z.string(), z.string()]);
+
+const change = z.strictObject({
+  kind: z.enum(['gained', 'lost', 'raised', 'lowered']),
+  product: z.string(),
+  drivers: named,
+  vehicles: named,
+  sites: named,
+  hoses: z.int(),
+  /** Least and most microlitres; 0 is nothing. */
+  before: z.tuple([z.int(), z.int()]),
+  after: z.tuple([z.int(), z.int()]),
+  whyBefore: z.string(),
+  whyAfter: z.string(),
+  /** A whole number; it may be larger than a JSON number holds. */
+  points: z.string(),
+  witness: z.strictObject({
+    driver: z.string().nullable(),
+    vehicle: z.string().nullable(),
+    hose: z.string(),
+    date: z.string(),
+    time: z.string(),
+    before: z.int(),
+    after: z.int(),
+  }),
+  /** The whole group as one sentence. */
+  text: z.string(),
+});
+export type ChangeReply = z.infer<typeof change>;
+
+const points = z.strictObject({ gained: z.string(), lost: z.string(), raised: z.string(), lowered: z.string() });
+const difference = z.strictObject({
+  days,
+  points,
+  looked: z.string(),
+  /** Groups by kind, before paging. */
+  counts: z.strictObject({ gained: z.int(), lost: z.int(), raised: z.int(), lowered: z.int() }),
+  groups: z.array(change),
+});
+export type DifferenceReply = z.infer<typeof difference>;
+
+const expectation = z.strictObject({
+  id: z.string(),
+  sentence: z.string(),
+  wish: z.string(),
+  verdict: z.enum(['holds', 'idle', 'unread', 'broken']),
+  /** The verdict in a line. */
+  text: z.string(),
+  counterexample: z
+    .strictObject({
+      driver: z.string().nullable(),
+      vehicle: z.string().nullable(),
+      site: z.string(),
+      hose: z.string(),
+      date: z.string(),
+      time: z.string(),
+      /** Milliseconds UTC. */
+      at: z.int(),
+      credentials: z.array(z.string()),
+      /** Microlitres that it is approved for; 0 is refused. */
+      limit: z.int(),
+      rule: z.string(),
+      mend: z.strictObject({ table: z.string(), id: z.string() }).nullable(),
+    })
+    .nullable(),
+});
+export type ExpectationReply = z.infer<typeof expectation>;
+
+const reachRow = z.strictObject({
+  site: z.string(),
+  hoses: z.array(z.string()),
+  product: z.string(),
+  kind: z.enum(['driver', 'vehicle']),
+  who: named,
+  /** Whether they may draw here with nobody and nothing else; otherwise only with somebody whose own limit is no lower. */
+  alone: z.boolean(),
+  days: z.array(days),
+  /** Minutes of the week, Monday 00:00 first, with microlitres in one fill and the rule that decides. */
+  stretches: z.array(z.strictObject({ from: z.int(), to: z.int(), room: z.int(), by: z.string() })),
+});
+export type ReachRow = z.infer<typeof reachRow>;
+
+export const compare = {
+  reach: {
+    method: 'GET',
+    path: '/api/reach',
+    may: 'viewer',
+    summary: 'Who can draw what, where and when, at most, by classes that no rule can tell apart',
+    query: z.object({
+      which: z.string().default('draft').describe(whose),
+      site: z.string().optional(),
+      driver: z.string().optional(),
+      vehicle: z.string().optional(),
+      ...page,
+    }),
+    reply: z.strictObject({ which: z.string(), days, total: z.int(), rows: z.array(reachRow) }),
+  },
+  difference: {
+    method: 'GET',
+    path: '/api/difference',
+    may: 'viewer',
+    summary: 'What changes in anybody’s reach between two fleets, largest first',
+    query: z.object({
+      before: z.string().describe(whose),
+      after: z.string().default('draft').describe(whose),
+      kind: z.enum(['gained', 'lost', 'raised', 'lowered']).optional(),
+      ...page,
+    }),
+    reply: difference.extend({ before: z.string(), after: z.string(), total: z.int() }),
+  },
+  expectations: {
+    method: 'GET',
+    path: '/api/expectations',
+    may: 'viewer',
+    summary: 'The verdict on each expectation, over the 90 days that a bundle holds',
+    query: z.object({ which: z.string().default('draft').describe(whose) }),
+    reply: z.strictObject({ which: z.string(), expectations: z.array(expectation) }),
+  },
+  releaseStands: {
+    method: 'GET',
+    path: '/api/releases/stands',
+    may: 'viewer',
+    summary: 'What of a release of the draft wants a person’s word: access that is gained, and broken expectations',
+    reply: z.strictObject({
+      version: z.int(),
+      base: z.int().nullable(),
+      gained: z.strictObject({ points: z.string(), groups: z.int(), lines: z.array(z.string()) }),
+      broken: z.array(expectation),
+    }),
+  },
+} as const satisfies Record<string, Route>;
