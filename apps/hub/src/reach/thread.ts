@@ -28,6 +28,7 @@ const KEPT = 6;
 
 export function openReachThread(log: Logger): ReachThread {
   let worker: Worker | undefined;
+  let hear: (said: Said | string) => void = () => {};
   let last: Promise<unknown> = Promise.resolve();
   let count = 0;
   const kept = new Map<string, AnswerTo[Kind]>();
@@ -35,43 +36,48 @@ export function openReachThread(log: Logger): ReachThread {
   const end = async () => {
     const ending = worker;
     worker = undefined;
+    hear = () => {};
     await ending?.terminate();
+  };
+
+  /** The thread brings its own loader, so it needs none of the process's arguments. */
+  const begin = (): Worker => {
+    const made = new Worker(new URL('./worker.mjs', import.meta.url), { execArgv: [], resourceLimits: MEMORY });
+    const tell = (said: Said | string) => made === worker && hear(said);
+    made.on('message', tell);
+    made.on('error', (e) => tell(e.message));
+    made.on('exit', () => tell('the thread ended'));
+    return made;
   };
 
   const run = (question: Question, { signal, say }: AskOptions) =>
     new Promise<Result<AnswerTo[Kind], Problem[]>>((resolve) => {
       if (signal?.aborted) return resolve(err([problem('FW-322')]));
       const id = ++count;
-      // The thread brings its own loader, so it needs none of the process's arguments.
-      worker ??= new Worker(new URL('./worker.mjs', import.meta.url), { execArgv: [], resourceLimits: MEMORY });
-      const at = worker;
-      at.unref();
-      const settle = (result: Result<AnswerTo[Kind], Problem[]>, over: boolean) => {
+      worker ??= begin();
+      const settle = (result: Result<AnswerTo[Kind], Problem[]>) => {
         signal?.removeEventListener('abort', stopped);
-        at.removeAllListeners();
-        if (over) {
-          // A thread that ends by itself may still say so.
-          at.on('error', () => {});
-          if (worker === at) worker = undefined;
-          void at.terminate();
-        }
+        hear = () => {};
+        // An idle thread keeps no process from ending.
+        worker?.unref();
         resolve(result);
       };
-      const stopped = () => settle(err([problem('FW-322')]), true);
-      const broke = (cause: string) => {
-        log.error(`reach could not be worked out: ${cause}`);
-        settle(err([problem('FW-323')]), true);
+      const stopped = () => {
+        void end();
+        settle(err([problem('FW-322')]));
       };
       signal?.addEventListener('abort', stopped);
-      at.on('message', (said: Said) => {
-        if (said.id !== id) return;
-        if ('progress' in said) say?.(said.progress);
-        else if ('failed' in said) broke(said.failed);
-        else settle(ok(said.answer), false);
-      });
-      at.on('error', (e) => broke(e.message));
-      at.on('exit', () => broke('the thread ended'));
-      at.postMessage({ id, question });
+      hear = (said) => {
+        if (typeof said === 'string' || 'failed' in said) {
+          log.error(`reach could not be worked out: ${typeof said === 'string' ? said : said.failed}`);
+          void end();
+          settle(err([problem('FW-323')]));
+        } else if (said.id !== id) return;
+        else if ('progress' in said) say?.(said.progress);
+        else settle(ok(said.answer));
+      };
+      worker.ref();
+      worker.postMessage({ id, question });
     });
 
   return {
