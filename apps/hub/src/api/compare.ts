@@ -3,6 +3,7 @@ import { emptyFleet, type Fleet } from '@fillwright/core/fleet';
 import { formatDate } from '@fillwright/core/units';
 import type { App } from '../app.ts';
 import { standsOf } from '../release/stands.ts';
+import { siteStatuses } from '../sites/status.ts';
 import type { HandlersOf } from './route.ts';
 
 const DAY_MS = 86_400_000;
@@ -24,12 +25,10 @@ async function askedFor(app: App, fleet: string, which: string): Promise<Result<
     let number = /^\d{1,9}$/.test(which) ? Number(which) : undefined;
     if (which.startsWith('running:')) {
       const site = which.slice('running:'.length);
-      const state = await tx.row<{ running: number | null }>(
-        'select running from site_state where fleet = $1 and site = $2',
-        [fleet, site],
-      );
-      if (!state?.running) return err([problem('FW-336', { found: site })]);
-      number = state.running;
+      const draft = await app.drafts.current(tx, fleet);
+      const status = (await siteStatuses(tx, fleet, draft.fleet)).find((s) => s.site === site);
+      if (!status?.running) return err([problem('FW-336', { found: site })]);
+      number = status.running;
     }
     const found =
       number === undefined
