@@ -13,6 +13,7 @@ import { useExpectations } from '../../reach/use-reach.ts';
 import { plural } from '../../show/amounts.ts';
 import { Paper } from './paper.tsx';
 import { Words } from './words.tsx';
+import '../../field/field.css';
 import './expectations.css';
 
 /** What the customer wishes, as sentences of chosen words, each with its verdict on the draft as it stands. */
