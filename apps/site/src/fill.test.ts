@@ -74,6 +74,32 @@ test('a card that nobody has is declined, and only its last digits go on the rec
   expect(JSON.stringify(refused)).not.toContain('99887766');
 });
 
+test('a hose taken out of service by hand ends its fill, stays out over a restart, and comes back by hand', async () => {
+  await running();
+  await armed(r, CARD.ada);
+  r.yard.lift('h1');
+  r.yard.squeeze('h1', 1);
+  await r.flow('fuel that flows', () => hoseState(r, 'h1') === 'flowing');
+  const service = async (out: boolean) => {
+    const page = await (await fetch(r.site.url)).text();
+    const token = /page-token" content="([^"]+)"/.exec(page)?.[1] ?? '';
+    const body = JSON.stringify({ do: 'service', hose: 'h1', out, by: 'A. Keeper' });
+    const headers = { 'content-type': 'application/json', 'x-page-token': token };
+    return (await fetch(`${r.site.url}/api/act`, { method: 'POST', headers, body })).status;
+  };
+  expect(await service(true)).toBe(204);
+  await r.flow('a blocked hose', () => hoseState(r, 'h1') === 'blocked');
+  await r.until('everything at the office', () => r.site.view().unsent === 0);
+  expect(r.journal().find((e) => e.kind === 'ended')).toMatchObject({ reason: 'service' });
+  r.yard.hang('h1');
+  await r.site.stop();
+  await r.boot();
+  await r.flow('hose two', () => hoseState(r, 'h2') === 'idle');
+  expect(r.site.view().hoses.find((h) => h.id === 'h1')).toMatchObject({ state: 'blocked', outBy: 'hand' });
+  expect(await service(false)).toBe(204);
+  await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
+});
+
 test('an emergency stop in mid-fill ends it, outlives the power, and only a person lifts it', async () => {
   await running();
   await armed(r, CARD.ada);

@@ -35,6 +35,31 @@ test('an urgent stop holds at once, is acknowledged, is durable, and taken once'
   ]);
 });
 
+test('an urgent stop ends what flows on that card, and nothing else', async () => {
+  await running();
+  await armed(r, CARD.ada);
+  r.yard.lift('h1');
+  r.yard.squeeze('h1', 1);
+  await r.flow('fuel that flows', () => hoseState(r, 'h1') === 'flowing');
+  r.office.say('stop', order([CARD.bo], 'another'));
+  await r.until('the other acknowledged', () => r.office.got.length === 1);
+  await r.run(1_000);
+  expect(hoseState(r, 'h1')).toBe('flowing');
+  r.office.say('stop', order([CARD.ada]));
+  await r.until('acknowledged', () => r.office.got.length === 2);
+  expect(hoseState(r, 'h1')).toBe('stopping');
+  await r.flow('an end', () => hoseState(r, 'h1') === 'idle');
+  expect(r.yard.look().hoses.h1).toMatchObject({ open: false });
+  r.yard.hang('h1');
+  await r.run(3_000);
+  const entries = r.journal();
+  const ended = entries.find((e) => e.kind === 'ended');
+  expect(ended).toMatchObject({ reason: 'cardStopped' });
+  expect(ended?.kind === 'ended' && ended.pulses).toBeGreaterThan(0);
+  // The order is on the record before the end that it made.
+  expect(entries.findIndex((e) => e.kind === 'cardStopped')).toBeLessThan(entries.findIndex((e) => e.kind === 'ended'));
+});
+
 test('an urgent stop that the office did not sign, or for another site, is not taken', async () => {
   await running();
   const { newSigningKeys } = await import('@fillwright/wire/keys');

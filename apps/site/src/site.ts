@@ -163,6 +163,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     bundleHere: (next) => releases?.here(next),
     stored: (seq) => releases?.stored(seq),
     stopsChanged: () => releases?.stopsChanged(),
+    cardsStopped: (credentials) => releases?.run?.feed({ kind: 'cardStopped', credentials }),
     changed,
   });
   releases = openReleases({

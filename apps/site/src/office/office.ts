@@ -30,6 +30,8 @@ export interface OfficeOptions {
   /** Everything up to `seq` is stored at the office. */
   readonly stored: (seq: number) => void;
   readonly stopsChanged: () => void;
+  /** By id; whatever flows on them ends. */
+  readonly cardsStopped: (credentials: readonly string[]) => void;
   readonly changed: () => void;
 }
 
@@ -89,6 +91,7 @@ export function openOffice(options: OfficeOptions): Office {
       return;
     }
     options.stopsChanged();
+    options.cardsStopped(taken.value.map(options.nameOfCard));
     options.sender.push();
     options.say('got', { kind: 'stop', id: order.value.id });
   }

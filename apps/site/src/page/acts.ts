@@ -22,6 +22,8 @@ export const act = z.discriminatedUnion('do', [
     block: z.enum(['eStop', 'doubt', 'stray', 'valve']),
     by: z.string().trim().min(1).max(100),
   }),
+  /** A person on site takes a hose out of service, or puts it back. */
+  z.strictObject({ do: z.literal('service'), hose: id, out: z.boolean(), by: z.string().trim().min(1).max(100) }),
   /** At a simulated yard only. */
   z.strictObject({ do: z.literal('lift'), hose: id }),
   z.strictObject({ do: z.literal('hang'), hose: id }),
@@ -53,6 +55,11 @@ export function perform(act: Act, run: Run): boolean {
       return true;
     case 'receipt':
       run.feed({ kind: 'receipt', terminal: act.terminal, ...(act.hose === undefined ? {} : { hose: act.hose }) });
+      return true;
+    case 'service':
+      // What the release has out of service stays so.
+      if (!act.out && !plan.hoses[act.hose]?.active) return false;
+      run.feed({ kind: 'service', hose: act.hose, out: act.out, by: act.by });
       return true;
     case 'cleared': {
       const block: Block = act.block;

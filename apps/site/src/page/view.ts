@@ -49,6 +49,8 @@ export interface HoseView {
   /** Blocks that a person who has looked may lift. */
   readonly liftable: readonly string[];
   readonly nozzleOut: boolean;
+  /** Taken out of service by somebody here, or by the release. */
+  readonly outBy: 'hand' | 'release' | null;
   /** Of the running fill. */
   readonly quantity: string | null;
   readonly limit: string | null;
@@ -140,6 +142,7 @@ function hoseView(run: Run, id: string, h: HoseState): HoseView {
     words: blocks.length > 0 ? blocks.join(', ') : LAMP_WORDS[lamp],
     liftable: h.blocks.filter((b) => BLOCKS[b].lifted === 'person' && b !== 'eStop'),
     nozzleOut: h.nozzleOut,
+    outBy: h.blocks.includes('service') ? (plan?.active ? 'hand' : 'release') : null,
     quantity: h.fill ? text(volumeOfPulses(h.fill.pulses, h.fill.pulsesPerMeasure, h.fill.unit), h.fill.unit, 2) : null,
     limit: h.fill ? text(h.fill.grant.decision.limit, h.fill.unit, 1) : null,
   };

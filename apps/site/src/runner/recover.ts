@@ -69,22 +69,33 @@ function receiptOf(entry: EntryOf<'authorised'>, end: EntryOf<'ended'>, plan: Ya
 /** Blocks that only a person lifts outlive the box's power: by hose. */
 export type KeptBlocks = Readonly<Record<string, readonly Block[]>>;
 
-export function blocksToKeep(state: IslandState): KeptBlocks {
-  const kept: Record<string, readonly Block[]> = {};
+/** Also what somebody took out of service, though the plan has it in service. */
+export function blocksToKeep(state: IslandState): { hoses: KeptBlocks; out: string[] } {
+  const hoses: Record<string, readonly Block[]> = {};
+  const out: string[] = [];
   for (const [id, hose] of Object.entries(state.hoses)) {
     const blocks = hose.blocks.filter((b) => BLOCKS[b].lifted === 'person');
-    if (blocks.length > 0) kept[id] = blocks;
+    if (blocks.length > 0) hoses[id] = blocks;
+    if (hose.blocks.includes('service') && state.plan.hoses[id]?.active) out.push(id);
   }
-  return kept;
+  return { hoses, out };
 }
 
 /** The state in which the machine begins, with all that was durable. */
-export function recoveredState(record: SiteRecord, plan: YardPlan, at: number, blocks: KeptBlocks): IslandState {
+export function recoveredState(
+  record: SiteRecord,
+  plan: YardPlan,
+  at: number,
+  blocks: KeptBlocks,
+  out: readonly string[],
+): IslandState {
   const { receipts, lags } = remembered(record, plan, at);
   const state = bootState(plan, { counts: record.fills.kept.counts, lags });
   const hoses: Record<string, HoseState> = {};
-  for (const [id, hose] of Object.entries(state.hoses))
-    hoses[id] = { ...hose, blocks: [...new Set([...hose.blocks, ...(blocks[id] ?? [])])] };
+  for (const [id, hose] of Object.entries(state.hoses)) {
+    const service: Block[] = out.includes(id) ? ['service'] : [];
+    hoses[id] = { ...hose, blocks: [...new Set([...hose.blocks, ...service, ...(blocks[id] ?? [])])] };
+  }
   const sessions = Object.fromEntries(
     Object.entries(state.sessions).map(([id, s]) => [id, { ...s, receipts: receipts[id] ?? [] }]),
   );

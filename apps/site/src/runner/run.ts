@@ -81,7 +81,12 @@ export interface Run {
 }
 
 const KEYS: ReadonlySet<string> = new Set([...'0123456789', 'enter', 'clear', 'cancel']);
-const keptShape = z.strictObject({ hoses: z.record(z.string(), z.array(z.string())), eStop: z.boolean() });
+const keptShape = z.strictObject({
+  hoses: z.record(z.string(), z.array(z.string())),
+  /** Hoses that somebody took out of service. */
+  out: z.array(z.string()).default([]),
+  eStop: z.boolean(),
+});
 const KEPT = 'blocks';
 /** A fill that is stopped has so long to come to its end before the box lets go. */
 const LAST_WAIT_MS = 8_000;
@@ -92,6 +97,7 @@ export function openRun(options: RunOptions): Run {
   let yard: Yard | undefined;
   let plumbing = '';
   let stopping = false;
+  let outByHand: string[] = [];
   let kept = record.journal.get(KEPT) ?? '{"hoses":{},"eStop":false}';
   let wakeStop = () => {};
   const { site } = now.bundle;
@@ -111,7 +117,7 @@ export function openRun(options: RunOptions): Run {
   const timers = openTimers(clock, (timer) => loop.feed({ kind: 'due', timer }));
   const before = keptShape.parse(JSON.parse(kept));
   const loop = openLoop({
-    begin: recoveredState(record, now.plan, begin, before.hoses as Record<string, Block[]>),
+    begin: recoveredState(record, now.plan, begin, before.hoses as Record<string, Block[]>, before.out),
     now: clock.now,
     carryOut: hands({
       record,
@@ -148,7 +154,10 @@ export function openRun(options: RunOptions): Run {
   setUpYard();
 
   function settled(state: IslandState): void {
-    const keep = JSON.stringify({ hoses: blocksToKeep(state), eStop: state.holds.includes('eStop') });
+    const blocks = blocksToKeep(state);
+    // What is out because the box is stopping is in service again when it starts.
+    if (stopping) blocks.out = outByHand;
+    const keep = JSON.stringify({ ...blocks, eStop: state.holds.includes('eStop') });
     if (keep !== kept && !record.journal.refusal && record.journal.set(KEPT, keep).ok) kept = keep;
     if (stopping && !busy()) wakeStop();
     options.changed();
@@ -213,9 +222,9 @@ export function openRun(options: RunOptions): Run {
       yard?.port.close();
     },
     async stop() {
+      outByHand = blocksToKeep(loop.state).out;
       stopping = true;
-      for (const [hose, h] of Object.entries(loop.state.hoses))
-        if (h.fill) loop.feed({ kind: 'service', hose, out: true, by: 'the box is stopping' });
+      loop.feed({ kind: 'closing' });
       if (busy())
         await new Promise<void>((resolve) => {
           const callOff = clock.after(LAST_WAIT_MS, resolve);

@@ -28,6 +28,7 @@ export const END_REASONS = {
   device: 'the dispenser does not answer or reports a fault',
   doubt: 'the count was impossible',
   service: 'the hose was taken out of service',
+  cardStopped: 'the office stopped the card',
   journal: 'the journal could not be written',
   powerLoss: 'the box lost its power',
 } as const;
@@ -41,6 +42,8 @@ export const ALARMS = {
   reversal: 'the count ran backwards',
   jump: 'the count jumped further than fuel can flow',
   pulsesWhileOff: 'the count moved while the box was off',
+  pulser: 'the pulser gives signals that cannot be',
+  service: 'the hose was taken out of service by hand',
   counterReset: 'the counter began anew while the box was off',
   noDisarm: 'the dispenser did not confirm that it is closed',
   noArm: 'the dispenser did not confirm that it is open',

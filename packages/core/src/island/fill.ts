@@ -267,6 +267,12 @@ export function tellFailed(t: Turn, id: string, why: string): void {
   if (holder) tellSession(t, holder.terminal, holder.session, { kind: 'handFailed', why, hose: id });
 }
 
+/** Tells whoever was handed the hose that it stops, if they still stand at the terminal. */
+export function tellTaken(t: Turn, id: string, why: string): void {
+  const { holder } = hoseOf(t, id);
+  if (holder) tellSession(t, holder.terminal, holder.session, { kind: 'taken', why, hose: id });
+}
+
 /** Pulses that nobody was authorised for: an alarm at once, then at most one a second with the sum, and the hose is blocked. */
 export function stray(t: Turn, id: string, count: number): boolean {
   const h = hoseOf(t, id);

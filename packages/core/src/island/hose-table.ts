@@ -1,10 +1,8 @@
 import {
-  addBlock,
   beginFill,
   checkpoint,
   closeFill,
   countIn,
-  endOf,
   fillOf,
   freeHose,
   HOSE_MS,
@@ -16,11 +14,48 @@ import {
   stray,
   tagOf,
   tellFailed,
-  tellStray,
 } from './fill.ts';
+import { cell, type HoseRow } from './hose-cell.ts';
+import {
+  armedFree,
+  blockFree,
+  blockMore,
+  cancelFill,
+  cardStopped,
+  cardStoppedUnopened,
+  clearBlocked,
+  closedItself,
+  confirmed,
+  confirmFree,
+  flush,
+  haltFill,
+  haltStopping,
+  haltUnopened,
+  haltUnrecorded,
+  hungUp,
+  lateArmed,
+  lateConfirm,
+  neverClosed,
+  neverOpened,
+  noteFailed,
+  openedLate,
+  returnBlocked,
+  returnFill,
+  returnFree,
+  returnStopping,
+  returnUnopened,
+  returnUnrecorded,
+  runsOn,
+  stops,
+  strayMore,
+  strayUnopened,
+  strayUnrecorded,
+  strayWhileFree,
+  unblock,
+  withdrawn,
+} from './hose-stops.ts';
 import {
   alarm,
-  type HoseSignal,
   type HoseSignalKind,
   hoseOf,
   hosePlan,
@@ -33,138 +68,14 @@ import {
   type Turn,
   tellSession,
 } from './turn.ts';
-import type { EndReason, HoseName } from './types.ts';
+import type { HoseName } from './types.ts';
 
-/** One cell: what is done, in words, and where it may lead. */
-export interface HoseCell<K extends HoseSignalKind = HoseSignalKind> {
-  readonly does: string;
-  readonly to: readonly HoseName[];
-  readonly run: (t: Turn, id: string, signal: HoseSignal<K>) => void;
-}
-type Row = { readonly [K in HoseSignalKind]?: HoseCell<K> };
-
-const cell = <K extends HoseSignalKind>(
-  does: string,
-  to: readonly HoseName[],
-  run: HoseCell<K>['run'],
-): HoseCell<K> => ({
-  does,
-  to,
-  run,
-});
-
-// Shared by all states.
+// What stops, blocks or sets back a hose is in hose-stops.ts; here is the way of a fill, and who may have the hose.
 const inUse = cell<'claim'>('tells the person that the hose is in use', [], (t, id, s) =>
   tellSession(t, s.terminal, s.session, { kind: 'notClaimed', why: 'inUse', hose: id }),
 );
 const out = cell<'lifted'>('notes that the nozzle is out', [], (t, id) => setHose(t, id, { nozzleOut: true }));
 const back = cell<'hung'>('notes that the nozzle is back', [], (t, id) => setHose(t, id, { nozzleOut: false }));
-const resumed = (t: Turn, id: string, block: HoseSignal<'clear'>) => {
-  const { blocks } = hoseOf(t, id);
-  if (!blocks.includes(block.block)) return;
-  setHose(t, id, { blocks: blocks.filter((b) => b !== block.block) });
-  journal(t, { kind: 'resumed', at: t.at, hose: id, block: block.block, by: block.by });
-};
-const unblock = cell<'clear'>('takes the block away', [], resumed);
-const flush = cell<'due:stray'>('writes the alarm with the pulses that came since the last', [], tellStray);
-
-function halted(t: Turn, id: string, s: HoseSignal<'halt'>): void {
-  if (s.block === 'device' && !hoseOf(t, id).blocks.includes('device'))
-    alarm(t, 'device', { hose: id, ...(s.words === undefined ? {} : { words: s.words.slice(0, 200) }) });
-  addBlock(t, id, s.block);
-}
-
-/** The counter after silence: what moved meanwhile is told, never lost. */
-function caughtUp(t: Turn, id: string, s: HoseSignal<'returned'>): void {
-  const h = hoseOf(t, id);
-  if (h.count !== null && s.count < h.count)
-    alarm(t, 'counterReset', { hose: id, count: s.count, pulses: s.count - h.count });
-  else if (h.count !== null && s.count > h.count)
-    alarm(t, 'pulsesWhileOff', { hose: id, count: s.count, pulses: s.count - h.count });
-  setHose(t, id, { count: s.count, countAt: t.at, nozzleOut: s.lifted });
-  resumed(t, id, { kind: 'clear', block: 'device', by: 'the dispenser' });
-}
-
-const strayWhileFree = cell<'pulses'>(
-  'counts that moved: alarm, closes the hose, blocks it; tells who holds it',
-  ['blocked'],
-  (t, id, s) => {
-    if (!stray(t, id, s.count)) return;
-    tellFailed(t, id, 'stray');
-    setHose(t, id, { name: 'blocked', holder: null });
-    stopHoseTimer(t, id, 'claim');
-  },
-);
-const blockFree = cell<'halt'>('blocks the hose; tells who holds it', ['blocked'], (t, id, s) => {
-  halted(t, id, s);
-  tellFailed(t, id, s.block);
-  stopHoseTimer(t, id, 'claim');
-  setHose(t, id, { name: 'blocked', holder: null });
-});
-const returnFree = cell<'returned'>('takes the count; an alarm tells of pulses nobody saw', [], caughtUp);
-const lateConfirm = cell<'disarmed'>('takes the count as in pulses', [], (t, id, s) => {
-  stray(t, id, s.count);
-});
-const lateArmed = cell<'armed'>('closes the hose again: nothing is authorised', [], (t, id, s) => {
-  stray(t, id, s.count);
-  t.effects.push({ do: 'disarm', hose: id });
-});
-/** The same while the hose is free or kept for somebody. */
-const confirmFree = cell<'disarmed'>('takes the count as in pulses', ['blocked'], (t, id, s) => {
-  strayWhileFree.run(t, id, { kind: 'pulses', count: s.count });
-});
-const armedFree = cell<'armed'>(
-  'closes the hose again: nothing is authorised; then as in pulses',
-  ['blocked'],
-  (t, id, s) => {
-    t.effects.push({ do: 'disarm', hose: id });
-    strayWhileFree.run(t, id, { kind: 'pulses', count: s.count });
-  },
-);
-
-// While a fill is on the record.
-const stops = <K extends HoseSignalKind>(does: string, reason: EndReason, timer?: string) =>
-  cell<K>(does, ['stopping'], (t, id) => {
-    if (timer) setFill(t, id, { timers: [...fillOf(t, id).timers, timer] });
-    stopFill(t, id, reason);
-  });
-const haltFill = cell<'halt'>('blocks the hose and stops the fill', ['stopping'], (t, id, s) => {
-  halted(t, id, s);
-  stopFill(t, id, endOf(s.block));
-});
-const cancelFill = cell<'cancel'>('stops the fill when its own person cancels', ['stopping'], (t, id, s) => {
-  const { holder } = hoseOf(t, id);
-  if (holder?.terminal === s.terminal && holder.session === s.session) stopFill(t, id, 'cancelled');
-});
-const noteFailed = cell<'noteFailed'>('stops the fill: the journal does not hold it', ['stopping'], (t, id) => {
-  alarm(t, 'journal', { hose: id });
-  stopFill(t, id, 'journal');
-});
-const returnFill = cell<'returned'>(
-  'counts what came meanwhile and stops the fill: the dispenser was away',
-  ['stopping'],
-  (t, id, s) => {
-    const { count } = hoseOf(t, id);
-    if (count !== null && s.count < count) {
-      alarm(t, 'counterReset', { hose: id, count: s.count, pulses: s.count - count });
-      setHose(t, id, { count: s.count, countAt: t.at });
-    } else countIn(t, id, s.count);
-    setHose(t, id, { nozzleOut: s.lifted });
-    resumed(t, id, { kind: 'clear', block: 'device', by: 'the dispenser' });
-    stopFill(t, id, 'device');
-  },
-);
-const closedItself = cell<'disarmed'>(
-  'the dispenser closed by itself: limit when the count says so, else device',
-  ['stopping'],
-  (t, id, s) => {
-    if (!countIn(t, id, s.count)) return;
-    const f = fillOf(t, id);
-    stopFill(t, id, f.pulses >= f.stopAtPulses ? 'limit' : 'device');
-    setFill(t, id, { closed: true });
-    startHoseTimer(t, id, 'settle', HOSE_MS.settle);
-  },
-);
 
 function flows(t: Turn, id: string, count: number): void {
   const before = fillOf(t, id).pulses;
@@ -189,16 +100,14 @@ const flow = cell<'pulses'>(
   ['flowing', 'slowing', 'stopping'],
   (t, id, s) => flows(t, id, s.count),
 );
-const running: Row = {
+const running: HoseRow = {
   claim: inUse,
   cancel: cancelFill,
+  cardStopped,
   noteFailed,
   disarmed: closedItself,
   lifted: out,
-  hung: cell('stops the fill', ['stopping'], (t, id) => {
-    setHose(t, id, { nozzleOut: false });
-    stopFill(t, id, 'hung');
-  }),
+  hung: hungUp('stops the fill'),
   pulses: flow,
   returned: returnFill,
   halt: haltFill,
@@ -206,12 +115,6 @@ const running: Row = {
   'due:noPulse': stops('stops the fill', 'noPulses', 'noPulse'),
   'due:longest': stops('stops the fill', 'longest', 'longest'),
 };
-
-/** While the authorisation is on its way into the journal: it is never armed once something came between. */
-function withdraw(t: Turn, id: string, reason: EndReason, why: string): void {
-  setFill(t, id, { reason: fillOf(t, id).reason ?? reason });
-  tellFailed(t, id, why);
-}
 
 const ended = cell<'endRecorded'>(
   'the fill is on the record: the hose is free, or blocked',
@@ -225,7 +128,7 @@ const ended = cell<'endRecorded'>(
   },
 );
 
-export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
+export const HOSE_TABLE: Readonly<Record<HoseName, HoseRow>> = {
   idle: {
     claim: cell(
       'keeps the hose for the person until the decision; not while the nozzle is out',
@@ -276,7 +179,8 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
   },
   recording: {
     claim: inUse,
-    cancel: cell('will not be armed', [], (t, id) => withdraw(t, id, 'cancelled', 'cancelled')),
+    cancel: withdrawn('will not be armed', 'cancelled', 'cancelled'),
+    cardStopped: withdrawn('will not be armed', 'cardStopped', 'card-stopped'),
     recorded: cell(
       'durable: arms the hose, or ends the fill when something came between',
       ['arming', 'closing'],
@@ -302,32 +206,20 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
       freeHose(t, id);
     }),
     armed: lateArmed,
-    disarmed: cell('takes the count as in pulses', [], (t, id, s) => {
-      if (stray(t, id, s.count)) withdraw(t, id, 'doubt', 'stray');
-    }),
+    disarmed: strayUnrecorded('takes the count as in pulses'),
     lifted: out,
     hung: back,
-    pulses: cell('counts that moved: alarm, will not be armed', [], (t, id, s) => {
-      if (!stray(t, id, s.count)) return;
-      withdraw(t, id, 'doubt', 'stray');
-    }),
-    returned: cell('takes the count; will not be armed', [], (t, id, s) => {
-      caughtUp(t, id, s);
-      withdraw(t, id, 'device', 'device');
-    }),
-    halt: cell('blocks the hose; will not be armed', [], (t, id, s) => {
-      halted(t, id, s);
-      withdraw(t, id, endOf(s.block), s.block);
-    }),
+    pulses: strayUnrecorded('counts that moved: alarm, will not be armed'),
+    returned: returnUnrecorded,
+    halt: haltUnrecorded,
     clear: unblock,
-    'due:record': cell('will not be armed, however late the journal answers', [], (t, id) =>
-      withdraw(t, id, 'journal', 'journal'),
-    ),
+    'due:record': withdrawn('will not be armed, however late the journal answers', 'journal', 'journal'),
     'due:stray': flush,
   },
   arming: {
     claim: inUse,
     cancel: cancelFill,
+    cardStopped: cardStoppedUnopened,
     noteFailed,
     armed: cell(
       'the hose is open: hands it over and waits for the nozzle',
@@ -346,40 +238,20 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
         else startHoseTimer(t, id, 'lift', plan.liftS * 1_000);
       },
     ),
-    disarmed: cell('takes the count as in pulses', ['stopping'], (t, id, s) => {
-      if (stray(t, id, s.count)) stopFill(t, id, 'doubt');
-    }),
+    disarmed: strayUnopened('takes the count as in pulses'),
     lifted: out,
     hung: back,
-    pulses: cell(
-      'counts that moved before the dispenser said that it is open: alarm, stops',
-      ['stopping'],
-      (t, id, s) => {
-        if (stray(t, id, s.count)) stopFill(t, id, 'doubt');
-      },
-    ),
-    returned: cell('takes the count and stops: the dispenser was away', ['stopping'], (t, id, s) => {
-      caughtUp(t, id, s);
-      tellFailed(t, id, 'device');
-      stopFill(t, id, 'device');
-    }),
-    halt: cell('blocks the hose, stops, tells who holds it', ['stopping'], (t, id, s) => {
-      halted(t, id, s);
-      tellFailed(t, id, s.block);
-      stopFill(t, id, endOf(s.block));
-    }),
+    pulses: strayUnopened('counts that moved before the dispenser said that it is open: alarm, stops'),
+    returned: returnUnopened,
+    halt: haltUnopened,
     clear: unblock,
-    'due:arm': cell('no word from the dispenser: alarm, stops', ['stopping'], (t, id) => {
-      alarm(t, 'noArm', { hose: id });
-      tellFailed(t, id, 'device');
-      setFill(t, id, { timers: [...fillOf(t, id).timers, 'arm'] });
-      stopFill(t, id, 'device');
-    }),
+    'due:arm': neverOpened,
     'due:stray': flush,
   },
   armed: {
     claim: inUse,
     cancel: cancelFill,
+    cardStopped,
     noteFailed,
     disarmed: closedItself,
     lifted: cell('waits for the first pulse', ['lifted'], (t, id) => {
@@ -398,13 +270,11 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
   lifted: {
     claim: inUse,
     cancel: cancelFill,
+    cardStopped,
     noteFailed,
     disarmed: closedItself,
     lifted: out,
-    hung: cell('stops: the person does not draw', ['stopping'], (t, id) => {
-      setHose(t, id, { nozzleOut: false });
-      stopFill(t, id, 'hung');
-    }),
+    hung: hungUp('stops: the person does not draw'),
     pulses: flow,
     returned: returnFill,
     halt: haltFill,
@@ -416,47 +286,15 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
   stopping: {
     claim: inUse,
     noteFailed: cell('alarm', [], (t, id) => alarm(t, 'journal', { hose: id })),
-    armed: cell('the word that it is open came late: closes it again', [], (t, id, s) => {
-      if (fillOf(t, id).base === null) setFill(t, id, { base: s.count, armedAt: t.at });
-      t.effects.push({ do: 'disarm', hose: id });
-    }),
-    disarmed: cell('closed: waits until no pulse comes', [], (t, id, s) => {
-      countIn(t, id, s.count);
-      stopHoseTimer(t, id, 'disarm');
-      setFill(t, id, { closed: true });
-      startHoseTimer(t, id, 'settle', HOSE_MS.settle);
-    }),
+    armed: openedLate,
+    disarmed: confirmed,
     lifted: out,
     hung: back,
-    pulses: cell('counts what runs on, into the fill', [], (t, id, s) => {
-      const before = fillOf(t, id).pulses;
-      countIn(t, id, s.count);
-      if (fillOf(t, id).closed && fillOf(t, id).pulses !== before) startHoseTimer(t, id, 'settle', HOSE_MS.settle);
-    }),
-    returned: cell('counts what came meanwhile; the dispenser is closed', [], (t, id, s) => {
-      const { count } = hoseOf(t, id);
-      if (count !== null && s.count < count) {
-        alarm(t, 'counterReset', { hose: id, count: s.count, pulses: s.count - count });
-        setHose(t, id, { count: s.count, countAt: t.at });
-      } else countIn(t, id, s.count);
-      setHose(t, id, { nozzleOut: s.lifted });
-      resumed(t, id, { kind: 'clear', block: 'device', by: 'the dispenser' });
-      stopHoseTimer(t, id, 'disarm');
-      setFill(t, id, { closed: true });
-      startHoseTimer(t, id, 'settle', HOSE_MS.settle);
-    }),
-    halt: cell('blocks the hose and closes it once more', [], (t, id, s) => {
-      halted(t, id, s);
-      t.effects.push({ do: 'disarm', hose: id });
-    }),
+    pulses: runsOn,
+    returned: returnStopping,
+    halt: haltStopping,
     clear: unblock,
-    'due:disarm': cell('no word from the dispenser: alarm, blocks unless it is known to be away', [], (t, id) => {
-      alarm(t, 'noDisarm', { hose: id });
-      if (!hoseOf(t, id).blocks.includes('device')) addBlock(t, id, 'valve');
-      setFill(t, id, { timers: [...fillOf(t, id).timers, 'disarm'], closed: true });
-      t.effects.push({ do: 'disarm', hose: id });
-      startHoseTimer(t, id, 'settle', HOSE_MS.settle);
-    }),
+    'due:disarm': neverClosed,
     'due:settle': cell('writes the end of the fill', ['closing'], closeFill),
     'due:stray': flush,
   },
@@ -471,11 +309,9 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
     disarmed: lateConfirm,
     lifted: out,
     hung: back,
-    pulses: cell('pulses after closing: alarm and block', [], (t, id, s) => {
-      stray(t, id, s.count);
-    }),
+    pulses: strayMore('pulses after closing: alarm and block'),
     returned: returnFree,
-    halt: cell('blocks the hose', [], halted),
+    halt: blockMore('blocks the hose'),
     clear: unblock,
     'due:retry': cell('writes the end of the fill again', [], (t, id) => {
       const f = fillOf(t, id);
@@ -495,18 +331,10 @@ export const HOSE_TABLE: Readonly<Record<HoseName, Row>> = {
     disarmed: lateConfirm,
     lifted: out,
     hung: back,
-    pulses: cell('counts that moved: alarm', [], (t, id, s) => {
-      stray(t, id, s.count);
-    }),
-    returned: cell('takes the count; the dispenser is back', ['idle'], (t, id, s) => {
-      caughtUp(t, id, s);
-      if (hoseOf(t, id).blocks.length === 0) setHose(t, id, { name: 'idle' });
-    }),
-    halt: cell('one more block', [], halted),
-    clear: cell('takes the block away; free when it was the last', ['idle'], (t, id, s) => {
-      resumed(t, id, s);
-      if (hoseOf(t, id).blocks.length === 0) setHose(t, id, { name: 'idle' });
-    }),
+    pulses: strayMore('counts that moved: alarm'),
+    returned: returnBlocked,
+    halt: blockMore('one more block'),
+    clear: clearBlocked,
     'due:stray': flush,
   },
 };
@@ -515,6 +343,7 @@ export const HOSE_SIGNALS = [
   'claim',
   'release',
   'cancel',
+  'cardStopped',
   'grant',
   'recorded',
   'recordFailed',

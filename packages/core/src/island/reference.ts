@@ -1,7 +1,9 @@
 import { BLOCKS } from './blocks.ts';
+import { stateDiagram } from './diagram.ts';
 import { ALARMS, END_REASONS } from './entries.ts';
 import { HOSE_NAMES, HOSE_SIGNALS, HOSE_TABLE } from './hose-table.ts';
 import { SESSION_NAMES, SESSION_SIGNALS, SESSION_TABLE } from './session-table.ts';
+import { TIMERS } from './timers.ts';
 
 interface AnyCell {
   readonly does: string;
@@ -14,7 +16,7 @@ function table(
   signals: readonly string[],
   cells: Readonly<Record<string, Readonly<Record<string, AnyCell>>>>,
 ): string[] {
-  const out: string[] = [`## ${title}`, ''];
+  const out: string[] = [`## ${title}`, '', ...stateDiagram(cells)];
   for (const state of states) {
     out.push(`### ${state}`, '', '| when | does | may lead to |', '| --- | --- | --- |');
     const row = cells[state] ?? {};
@@ -41,6 +43,15 @@ export function islandReference(): string {
     '',
     ...table('Session', SESSION_NAMES, SESSION_SIGNALS, SESSION_TABLE as never),
     ...table('Hose', HOSE_NAMES, HOSE_SIGNALS, HOSE_TABLE as never),
+    '## Timers',
+    '',
+    '| timer | of | runs | length | what the record then says |',
+    '| --- | --- | --- | --- | --- |',
+    ...Object.entries(TIMERS).map(
+      ([name, x]) =>
+        `| \`${name}\` | ${x.of} | ${x.runs} | ${typeof x.length === 'number' ? `${x.length / 1_000} s` : x.length} | ${x.record} |`,
+    ),
+    '',
     '## What blocks a hose, and how it is lifted',
     '',
     '| block | in words | a running fill ends as | lifted by | when |',

@@ -183,21 +183,28 @@ export function authorise(t: Turn, id: string, decision: DecisionFacts): void {
 const UNRECORDED = new Set(['misread', 'noReceipt']);
 
 export function refuse(t: Turn, id: string, why: string, steps: readonly StepFact[]): void {
+  if (!UNRECORDED.has(why)) recordRefusal(t, id, why, steps);
+  showRefused(t, id, why);
+}
+
+export function recordRefusal(t: Turn, id: string, reason: string, steps: readonly StepFact[]): void {
   const s = sessionOf(t, id);
+  journal(t, {
+    kind: 'refused',
+    at: t.at,
+    terminal: id,
+    ...(s.hose === undefined ? {} : { hose: s.hose }),
+    credentials: [...s.credentialIds],
+    ...(s.driver === undefined ? {} : { driver: s.driver }),
+    ...(s.vehicle === undefined ? {} : { vehicle: s.vehicle }),
+    reason,
+    steps: [...steps],
+    revision: t.plan.revision,
+  });
+}
+
+export function showRefused(t: Turn, id: string, why: string): void {
   setSession(t, id, { name: 'refused', why, typed: '' });
-  if (!UNRECORDED.has(why))
-    journal(t, {
-      kind: 'refused',
-      at: t.at,
-      terminal: id,
-      ...(s.hose === undefined ? {} : { hose: s.hose }),
-      credentials: [...s.credentialIds],
-      ...(s.driver === undefined ? {} : { driver: s.driver }),
-      ...(s.vehicle === undefined ? {} : { vehicle: s.vehicle }),
-      reason: why,
-      steps: [...steps],
-      revision: t.plan.revision,
-    });
   sessionTimer(t, id, 'shown', terminalPlan(t, id).refusedS * 1_000);
   beep(t, id, 'bad');
   reshow(t, id);

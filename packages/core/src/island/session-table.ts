@@ -9,11 +9,13 @@ import {
   next,
   present,
   printReceipt,
+  recordRefusal,
   refuse,
   release,
   reshow,
   SESSION_MS,
   setLanguage,
+  showRefused,
 } from './session-moves.ts';
 import {
   beep,
@@ -68,12 +70,21 @@ const receipt = cell<'receipt'>(
   printReceipt,
 );
 
+const stoppedCard = cell<'cardStopped'>('the office stopped the card: refuses', ['refused'], (t, id) =>
+  refuse(t, id, 'card-stopped', []),
+);
+const tooLate = cell<'due:answer'>('ends the session; the record says that no answer came', ['idle'], (t, id) => {
+  recordRefusal(t, id, 'noAnswerInTime', []);
+  idle(t, id);
+});
+
 const typing = {
   digit,
   clear,
   cancel: leave<'cancel'>('ends the session'),
   language,
-  'due:answer': leave<'due:answer'>('ends the session'),
+  'due:answer': tooLate,
+  cardStopped: stoppedCard,
   siteOut: out,
 } satisfies Row;
 
@@ -103,6 +114,7 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
     ),
     cancel: leave('ends the session'),
     'due:edge': late('says that no answer came'),
+    cardStopped: stoppedCard,
     language,
     siteOut: out,
   },
@@ -165,6 +177,7 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
     ),
     cancel: leave('ends the session; the attempt counts'),
     'due:edge': late('says that no answer came; the attempt counts'),
+    cardStopped: stoppedCard,
     siteOut: out,
   },
   question: {
@@ -228,6 +241,10 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
       release(t, id);
       refuse(t, id, 'noAnswer', []);
     }),
+    cardStopped: cell('the office stopped the card: leaves the hose, refuses', ['refused'], (t, id) => {
+      release(t, id);
+      refuse(t, id, 'card-stopped', []);
+    }),
     siteOut: cell('leaves the hose; out of service', ['out'], (t, id, s) => {
       release(t, id);
       goOut(t, id, s.why);
@@ -260,6 +277,9 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
       if (s.hose !== undefined) tellHose(t, s.hose, { kind: 'cancel', terminal: id, session: s.number });
       idle(t, id);
     }),
+    taken: cell('says why the hose stops; the fill has its own record', ['refused'], (t, id, s) =>
+      showRefused(t, id, s.why),
+    ),
     credential: nextPerson,
     digit: nextKeyed,
     language,
@@ -279,6 +299,7 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
     enter: cell('back to the hoses', ['choosing'], (t, id) => next(t, id)),
     clear: cell('back to the hoses', ['choosing'], (t, id) => next(t, id)),
     cancel: leave('ends the session'),
+    cardStopped: stoppedCard,
     language,
     siteOut: out,
   },
@@ -323,6 +344,8 @@ export const SESSION_SIGNALS = [
   'notClaimed',
   'handed',
   'handFailed',
+  'taken',
+  'cardStopped',
   'due:answer',
   'due:shown',
   'due:edge',

@@ -1,7 +1,8 @@
 import { BLOCKS } from './blocks.ts';
 import { swapPlan } from './boot.ts';
 import { type EntryRef, fillIdOf } from './entries.ts';
-import { HOSE_TABLE, type HoseCell } from './hose-table.ts';
+import type { HoseCell } from './hose-cell.ts';
+import { HOSE_TABLE } from './hose-table.ts';
 import { SESSION_TABLE, type SessionCell } from './session-table.ts';
 import { takeLevel } from './tanks.ts';
 import {
@@ -84,12 +85,19 @@ const ROUTES: { readonly [K in EventKind]: (t: Turn, e: EventOf<K>) => void } = 
   mains: (t, e) => (e.on ? release(t, 'mains', 'the mains') : hold(t, 'mains')),
   due,
   cleared,
+  cardStopped,
+  pulserDoubt: (t, e) => tellHose(t, e.hose, { kind: 'halt', block: 'doubt', words: e.words }),
   service: (t, e) =>
     tellHose(
       t,
       e.hose,
-      e.out ? { kind: 'halt', block: 'service' } : { kind: 'clear', block: 'service', by: e.by.slice(0, 200) },
+      e.out
+        ? { kind: 'halt', block: 'service', words: e.by }
+        : { kind: 'clear', block: 'service', by: e.by.slice(0, 200) },
     ),
+  closing: (t) => {
+    for (const id of Object.keys(t.hoses)) if (hoseOf(t, id).fill) tellHose(t, id, { kind: 'halt', block: 'service' });
+  },
   plan: (t, e) => swapPlan(t, e.plan, e.why),
 };
 
@@ -120,6 +128,15 @@ function due(t: Turn, e: EventOf<'due'>): void {
     setSession(t, id, { timer: null });
     toSession(t, id, { kind: `due:${name}` } as SessionSignal);
   }
+}
+
+/** Whoever stands at a terminal with it is refused, and what flows on it ends. */
+function cardStopped(t: Turn, e: EventOf<'cardStopped'>): void {
+  const stopped = (ids: readonly string[]) => ids.some((id) => e.credentials.includes(id));
+  for (const [id, s] of Object.entries(t.sessions))
+    if (stopped(s.credentialIds)) toSession(t, id, { kind: 'cardStopped' }, s.number);
+  for (const [id, h] of Object.entries(t.hoses))
+    if (h.fill && stopped(h.fill.grant.credentials)) tellHose(t, id, { kind: 'cardStopped' });
 }
 
 /** Holds the whole site: every hose stops, every terminal is out of service. */

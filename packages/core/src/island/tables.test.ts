@@ -1,9 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { approval, driver } from '../../test/island/yard.ts';
-import { HOSE_NAMES, HOSE_SIGNALS, HOSE_TABLE, type HoseCell } from './hose-table.ts';
+import { stateDiagram } from './diagram.ts';
+import type { HoseCell } from './hose-cell.ts';
+import { HOSE_NAMES, HOSE_SIGNALS, HOSE_TABLE } from './hose-table.ts';
 import { islandReference } from './reference.ts';
 import { SESSION_NAMES, SESSION_SIGNALS, SESSION_TABLE, type SessionCell } from './session-table.ts';
 import { step } from './step.ts';
+import { TIMERS } from './timers.ts';
 import { beginTurn, type HoseSignal, type SessionSignal } from './turn.ts';
 import type { HoseName, IslandState, SessionName } from './types.ts';
 
@@ -50,6 +53,7 @@ const SIGNALS: { [K in HoseSignal['kind']]: HoseSignal<K> } = {
   claim: { kind: 'claim', terminal: 't2', session: 99 },
   release: { kind: 'release', terminal: 't1', session: 0 },
   cancel: { kind: 'cancel', terminal: 't1', session: 0 },
+  cardStopped: { kind: 'cardStopped' },
   grant: {
     kind: 'grant',
     grant: { terminal: 't1', session: 0, language: 'en', credentials: [], answers: {}, decision: approval() as never },
@@ -185,6 +189,8 @@ const TOLD: { [K in SessionSignal['kind']]: SessionSignal<K> } = {
   notClaimed: { kind: 'notClaimed', why: 'inUse', hose: 'h1' },
   handed: { kind: 'handed' },
   handFailed: { kind: 'handFailed', why: 'journal', hose: 'h1' },
+  taken: { kind: 'taken', why: 'water', hose: 'h1' },
+  cardStopped: { kind: 'cardStopped' },
   'due:answer': { kind: 'due:answer' },
   'due:shown': { kind: 'due:shown' },
   'due:edge': { kind: 'due:edge' },
@@ -210,6 +216,31 @@ describe('the session’s table', () => {
       }
     });
   }
+});
+
+it('lists every timer with what the record says of it', () => {
+  const due = [...SESSION_SIGNALS, ...HOSE_SIGNALS].filter((s) => s.startsWith('due:')).map((s) => s.slice(4));
+  expect(Object.keys(TIMERS).sort()).toEqual([...due].sort());
+  for (const [name, timer] of Object.entries(TIMERS))
+    expect((timer.of === 'hose' ? HOSE_SIGNALS : SESSION_SIGNALS) as readonly string[]).toContain(`due:${name}`);
+});
+
+type Cells = Readonly<Record<string, Readonly<Record<string, { readonly to: readonly string[] } | undefined>>>>;
+it.each([HOSE_TABLE as Cells, SESSION_TABLE as Cells])('draws every arrow of a table, and no other', (cells) => {
+  const text = stateDiagram(cells).join('\n');
+  const drawn = new Set(
+    [...text.matchAll(/^ {2}(\w+) --> (\w+): (.+)$/gm)].flatMap(([, from, to, signals]) =>
+      (signals ?? '').split(', ').map((s) => `${from} ${s.replace(' ', ':')} ${to}`),
+    ),
+  );
+  for (const [, signal, to, froms] of text.matchAll(/^- `(.+?)` leads to `(\w+)` from (.+)\.$/gm))
+    for (const [, from] of (froms ?? '').matchAll(/`(\w+)`/g)) drawn.add(`${from} ${signal} ${to}`);
+  const listed = Object.entries(cells).flatMap(([name, row]) =>
+    Object.entries(row).flatMap(([signal, c]) =>
+      (c?.to ?? []).filter((to) => to !== name).map((to) => `${name} ${signal} ${to}`),
+    ),
+  );
+  expect([...drawn].sort()).toEqual([...new Set(listed)].sort());
 });
 
 it('is documented as it is', async () => {

@@ -21,6 +21,8 @@ export interface HoseSignals {
   claim: Holder;
   release: Holder;
   cancel: Holder;
+  /** A credential of its fill was stopped by the office. */
+  cardStopped: Nothing;
   grant: { readonly grant: Grant };
   recorded: { readonly fill: string };
   recordFailed: Nothing;
@@ -81,6 +83,9 @@ export interface SessionSignals {
   notClaimed: { readonly why: string; readonly hose: string };
   handed: Nothing;
   handFailed: { readonly why: string; readonly hose: string };
+  /** The hose that was handed over stops. */
+  taken: { readonly why: string; readonly hose: string };
+  cardStopped: Nothing;
   'due:answer': Nothing;
   'due:shown': Nothing;
   'due:edge': Nothing;

@@ -190,7 +190,13 @@ export type IslandEvent = { readonly at: number } & (
   | { readonly kind: 'due'; readonly timer: TimerId }
   /** A person at the site or at the office sets a block aside after looking: e-stop reset, hose checked. */
   | { readonly kind: 'cleared'; readonly hose?: string; readonly block: Block; readonly by: string }
+  /** The office stopped credentials by an urgent order; ids as in 'asks'. */
+  | { readonly kind: 'cardStopped'; readonly credentials: readonly string[] }
+  /** The decoder of a pulser doubts the signal: what came is in the count, what is doubtful is not. */
+  | { readonly kind: 'pulserDoubt'; readonly hose: string; readonly words: string }
   | { readonly kind: 'service'; readonly hose: string; readonly out: boolean; readonly by: string }
+  /** The box is being stopped: what flows ends first. */
+  | { readonly kind: 'closing' }
   | { readonly kind: 'plan'; readonly plan: YardPlan; readonly why: string }
 );
 export type EventKind = IslandEvent['kind'];

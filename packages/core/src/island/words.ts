@@ -70,6 +70,7 @@ export const REASONS: Readonly<Record<string, Words>> = {
   'vehicle-tank': w('too little to give', 'cantidad muy pequeña', 'quantité trop faible'),
   tooLittle: w('too little to give', 'cantidad muy pequeña', 'quantité trop faible'),
   noAnswer: w('no answer, try again', 'sin respuesta, otra vez', 'pas de réponse, réessayez'),
+  noAnswerInTime: w('no answer in time', 'sin respuesta a tiempo', 'pas de réponse à temps'),
   journal: w('cannot be recorded now', 'no se puede registrar', 'enregistrement impossible'),
   cancelled: w('cancelled', 'cancelado', 'annulé'),
   inUse: w('in use', 'en uso', 'occupé'),

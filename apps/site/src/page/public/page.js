@@ -96,6 +96,14 @@ function hoseNode(hose) {
     squeeze: button('Squeeze', () => act({ do: 'squeeze', hose: id, share: 1 })),
     release: button('Let go', () => act({ do: 'squeeze', hose: id, share: 0 })),
     hang: button('Hang up', () => act({ do: 'hang', hose: id })),
+    out: button('Take out of service', () => {
+      const by = ask(`Hose ${hose.number}: what flows ends, and nobody gets it until it is put back.`);
+      if (by !== '') act({ do: 'service', hose: id, out: true, by });
+    }),
+    back: button('Put back into service', () => {
+      const by = ask(`Hose ${hose.number} was taken out of service here.`);
+      if (by !== '') act({ do: 'service', hose: id, out: false, by });
+    }),
     cleared: button('Set back after looking', () => {
       const now = view.hoses.find((h) => h.id === id);
       const by = ask(`Hose ${now.number}: ${now.words}.`);
@@ -131,6 +139,8 @@ function fillHose(node, hose) {
     squeeze: view.simulated && hose.nozzleOut,
     release: view.simulated && hose.nozzleOut,
     hang: view.simulated && hose.nozzleOut,
+    out: hose.outBy === null,
+    back: hose.outBy === 'hand',
     cleared: hose.liftable.length > 0,
   };
   for (const deed of acts.children) deed.hidden = !shown[deed.dataset.deed];
