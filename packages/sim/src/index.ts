@@ -1,5 +1,6 @@
 export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } from './clock.ts';
 export { type FleetMonths, fleetMonths, type MonthsOfFills } from './fleet-months.ts';
+export { type Closing, type ClosingsOptions, closings } from './closings.ts';
 export { demoPin, harrowmere } from './harrowmere/index.ts';
 export { type Person, somebody } from './person.ts';
 export { type Random, randomFrom } from './random.ts';

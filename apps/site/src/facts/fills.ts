@@ -1,4 +1,5 @@
 import { type Entry, type EntryOf, entrySchema } from '@fillwright/core/island';
+import { KEPT_LAGS } from '@fillwright/core/metering';
 import { z } from 'zod';
 import type { Absorbed } from './absorb.ts';
 
@@ -12,17 +13,20 @@ interface OpenFill {
 const shape = z.strictObject({
   open: z.array(z.strictObject({ fill: z.string(), seq: z.int(), authorised: entrySchema })),
   counts: z.record(z.string(), z.int()),
+  lags: z.record(z.string(), z.array(z.int().min(0))).default({}),
 });
 
 export interface Kept {
   readonly open: readonly OpenFill[];
   readonly counts: Readonly<Record<string, number>>;
+  /** What each hose ran on after closing at a limit, newest last: outlives what of the journal is trimmed. */
+  readonly lags: Readonly<Record<string, readonly number[]>>;
 }
 
 const KEY = 'fills';
 
 export class Fills {
-  #kept: Kept = { open: [], counts: {} };
+  #kept: Kept = { open: [], counts: {}, lags: {} };
 
   load(text: string | undefined): void {
     if (text !== undefined) this.#kept = shape.parse(JSON.parse(text)) as Kept;
@@ -46,9 +50,16 @@ export class Fills {
 
 function after(kept: Kept, entry: Entry, fill: string, seq: number): Kept {
   const counts = countsAfter(kept.counts, entry);
-  if (entry.kind === 'authorised') return { counts, open: [...kept.open, { fill, seq, authorised: entry }] };
-  if (entry.kind === 'ended') return { counts, open: kept.open.filter((o) => o.fill !== entry.fill) };
+  const { lags, open } = kept;
+  if (entry.kind === 'authorised') return { counts, lags, open: [...open, { fill, seq, authorised: entry }] };
+  if (entry.kind === 'ended')
+    return { counts, lags: lagsAfter(lags, entry), open: open.filter((o) => o.fill !== entry.fill) };
   return counts === kept.counts ? kept : { ...kept, counts };
+}
+
+function lagsAfter(lags: Kept['lags'], { hose, lagPulses }: EntryOf<'ended'>): Kept['lags'] {
+  if (lagPulses === null) return lags;
+  return { ...lags, [hose]: [...(lags[hose] ?? []), Math.max(0, lagPulses)].slice(-KEPT_LAGS) };
 }
 
 function countsAfter(counts: Kept['counts'], entry: Entry): Kept['counts'] {

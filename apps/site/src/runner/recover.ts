@@ -21,22 +21,18 @@ export function interrupted(record: SiteRecord, site: string, at: number): reado
 
 const DAY_MS = 86_400_000;
 const RECEIPTS = 20;
-const LAGS = 20;
 /** Looking back ends here, however much is kept. */
 const MOST_LOOKED_AT = 200_000;
 
-/** What the journal tells of the time before: receipts by terminal and valve lags by hose, newest first and newest last. */
-function remembered(record: SiteRecord, plan: YardPlan, at: number) {
+/** What the journal tells of the time before: receipts by terminal, newest first. */
+function receiptsBefore(record: SiteRecord, plan: YardPlan, at: number): Record<string, ReceiptFacts[]> {
   const receipts: Record<string, ReceiptFacts[]> = {};
-  const lags: Record<string, number[]> = {};
   const ends = new Map<string, EntryOf<'ended'>>();
   const oldest = at - DAY_MS * Math.max(0, ...Object.values(plan.terminals).map((t) => t.receiptDays));
   let looked = 0;
   record.backwards((entry, seq) => {
     if (entry.kind === 'ended') {
       if (entry.ul > 0) ends.set(entry.fill, entry);
-      const kept = lags[entry.hose] ?? [];
-      if (entry.lagPulses !== null && kept.length < LAGS) lags[entry.hose] = [Math.max(0, entry.lagPulses), ...kept];
     } else if (entry.kind === 'authorised') {
       const end = ends.get(fillIdOf(plan.site, { epoch: record.journal.epoch, seq }));
       const list = receipts[entry.terminal] ?? [];
@@ -44,7 +40,7 @@ function remembered(record: SiteRecord, plan: YardPlan, at: number) {
     }
     return entry.at >= oldest && ++looked < MOST_LOOKED_AT;
   });
-  return { receipts, lags };
+  return receipts;
 }
 
 function receiptOf(entry: EntryOf<'authorised'>, end: EntryOf<'ended'>, plan: YardPlan): ReceiptFacts {
@@ -89,8 +85,9 @@ export function recoveredState(
   blocks: KeptBlocks,
   out: readonly string[],
 ): IslandState {
-  const { receipts, lags } = remembered(record, plan, at);
-  const state = bootState(plan, { counts: record.fills.kept.counts, lags });
+  const receipts = receiptsBefore(record, plan, at);
+  const { counts, lags } = record.fills.kept;
+  const state = bootState(plan, { counts, lags });
   const hoses: Record<string, HoseState> = {};
   for (const [id, hose] of Object.entries(state.hoses)) {
     const service: Block[] = out.includes(id) ? ['service'] : [];

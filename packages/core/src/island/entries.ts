@@ -95,6 +95,8 @@ const authorised = z.strictObject({
   limitPulses: count,
   /** At which the valve is told to close, so that its lag ends at the limit. */
   stopAtPulses: count,
+  /** What was known of the valve: pulses told ahead, median and spread of what ran on, and of how many closings. */
+  lag: z.strictObject({ ahead: count, typical: z.number().min(0), spread: count, of: count }).optional(),
   cutOff: z.boolean(),
   revision: z.int().min(0),
 });

@@ -1,3 +1,4 @@
+import { closeOrder, KEPT_LAGS, learnLag } from '../metering/lag.ts';
 import { amountOf, pulsesWithin, volumeOfPulses } from '../units/index.ts';
 import { BLOCKS } from './blocks.ts';
 import { CURVE_POINTS, type EndReason, type EntryOf } from './entries.ts';
@@ -32,37 +33,22 @@ export const HOSE_MS = {
   checkpoint: 1_000,
 } as const;
 const CHECKPOINT_UL = 500_000;
-/** Before any lag is measured: a valve is taken to need so long at low flow, and low flow to be this part of the rated one. */
-const ASSUMED_LAG_MS = 400;
-const LOW_FLOW_PART = 5;
-/** The valve goes to low flow so long, at rated flow, before it closes. */
-const SLOW_MS = 2_000;
-const KEPT_LAGS = 20;
-
 const pulsesIn = (plan: HosePlan, unit: Fill['unit'], ms: number) =>
   pulsesWithin(flowIn(plan, ms), plan.pulsesPerMeasure, unit);
-
-/**
- * Pulses by which the valve is told to close ahead of the limit: the mean of what ran on at earlier closings, rounded up, so that a
- * fill ends at most the spread of the lag and one pulse above its limit. Until one is measured, what low flow gives in 0.4 s.
- */
-export function aheadOf(plan: HosePlan, unit: Fill['unit'], lags: readonly number[]): number {
-  if (lags.length === 0) return pulsesIn(plan, unit, ASSUMED_LAG_MS / LOW_FLOW_PART) + 1;
-  return Math.ceil(lags.reduce((a, b) => a + b, 0) / lags.length);
-}
 
 /** The most pulses that can come in `ms`: half as much again as the rated flow, a second and two pulses of grace. */
 export const mostPulsesIn = (plan: HosePlan, unit: Fill['unit'], ms: number): number =>
   pulsesIn(plan, unit, Math.ceil(1.5 * (Math.max(0, ms) + 1_000))) + 2;
 
-/** Opens the record of a fill; false when the limit is less than one pulse. */
+/** Opens the record of a fill; false when the limit is so small that what runs on after closing would pass it. */
 export function beginFill(t: Turn, id: string, grant: Grant): boolean {
   const plan = hosePlan(t, id);
   const { unit } = t.plan;
   const d = grant.decision;
   const limitPulses = pulsesWithin(d.limit, plan.pulsesPerMeasure, unit);
-  if (limitPulses < 1) return false;
-  const stopAtPulses = Math.max(1, limitPulses - aheadOf(plan, unit, hoseOf(t, id).lags));
+  const lag = learnLag(plan, unit, hoseOf(t, id).lags);
+  if (limitPulses <= lag.ahead) return false;
+  const { stopAtPulses, slowAtPulses } = closeOrder(plan, unit, limitPulses, lag);
   const n = t.next++;
   const fill: Fill = {
     n,
@@ -70,7 +56,7 @@ export function beginFill(t: Turn, id: string, grant: Grant): boolean {
     id: null,
     limitPulses,
     stopAtPulses,
-    slowAtPulses: Math.max(0, stopAtPulses - pulsesIn(plan, unit, SLOW_MS)),
+    slowAtPulses,
     unit,
     pulsesPerMeasure: plan.pulsesPerMeasure,
     base: null,
@@ -108,6 +94,7 @@ export function beginFill(t: Turn, id: string, grant: Grant): boolean {
       pulsesPerMeasure: plan.pulsesPerMeasure,
       limitPulses,
       stopAtPulses,
+      lag: { ahead: lag.ahead, typical: lag.typical, spread: lag.spread, of: lag.of },
       cutOff: d.cutOff,
       revision: t.plan.revision,
     },

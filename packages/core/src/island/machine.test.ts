@@ -278,6 +278,9 @@ describe('a fill', () => {
       amount: end?.kind === 'ended' ? (end.ul * 15_000) / 1e6 : 0,
     });
     expect(d.hose().lags).toHaveLength(1);
+    expect(d.entries().find((e) => e.kind === 'authorised')).toMatchObject({
+      lag: { ahead: limitPulses - stopAtPulses, of: 0 },
+    });
     d.feed({ kind: 'receipt', terminal: 't1' });
     expect(d.effects().filter((e) => e.do === 'print')).toHaveLength(1);
   });

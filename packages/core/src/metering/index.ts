@@ -32,6 +32,7 @@ export {
   type ProductGroup,
   WATER_60F,
 } from './density.ts';
+export { type CloseOrder, closeOrder, KEPT_LAGS, type Lag, type LagHose, learnLag } from './lag.ts';
 export {
   ALPHA_E10,
   biodieselTo60F,
