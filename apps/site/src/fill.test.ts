@@ -100,6 +100,22 @@ test('a hose taken out of service by hand ends its fill, stays out over a restar
   await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
 });
 
+test('a pulser that chatters in mid-fill stops the hose until somebody has looked', async () => {
+  await running();
+  await armed(r, CARD.ada);
+  r.yard.lift('h1');
+  r.yard.squeeze('h1', 1);
+  await r.flow('fuel that flows', () => hoseState(r, 'h1') === 'flowing');
+  r.yard.pulser('h1', 'chatter');
+  await r.flow('a blocked hose', () => hoseState(r, 'h1') === 'blocked');
+  expect(r.yard.look().hoses.h1).toMatchObject({ open: false });
+  await r.until('everything at the office', () => r.site.view().unsent === 0);
+  expect(r.journal().find((e) => e.kind === 'ended')).toMatchObject({ reason: 'doubt' });
+  const alarm = r.journal().find((e) => e.kind === 'alarm');
+  expect(alarm).toMatchObject({ alarm: 'pulser', words: 'edges come faster than fuel can flow' });
+  expect(r.site.view().hoses.find((h) => h.id === 'h1')?.liftable).toContain('doubt');
+});
+
 test('an emergency stop in mid-fill ends it, outlives the power, and only a person lifts it', async () => {
   await running();
   await armed(r, CARD.ada);

@@ -94,20 +94,38 @@ test('receipts are printed again after a restart', async () => {
   await armed(r, CARD.ada);
   await draw(r, 'h1', 10);
   await r.flow('an idle terminal', () => r.screen() === 'idle');
+  // A second fill, the next day.
+  await r.run(86_400_000);
+  await armed(r, CARD.ada, '2');
+  await draw(r, 'h2', 5);
+  await r.flow('an idle terminal', () => r.screen() === 'idle');
   await r.site.stop();
   await r.boot();
   await r.run(1_000);
   const token = /name="page-token" content="([^"]+)"/.exec(await (await fetch(r.site.url)).text())?.[1] ?? '';
-  const answer = await fetch(`${r.site.url}/api/act`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json', 'x-page-token': token },
-    body: JSON.stringify({ do: 'receipt', terminal: 'term' }),
-  });
-  expect(answer.status).toBe(204);
-  const paper = r.site.view().terminals[0]?.paper.join('\n') ?? '';
-  expect(paper).toContain('Wharf Yard');
-  expect(paper).toContain('DIESEL');
-  expect(paper).toContain('Ada Wharfside');
+  const receipt = (fill?: string) =>
+    fetch(`${r.site.url}/api/act`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', 'x-page-token': token },
+      body: JSON.stringify({ do: 'receipt', terminal: 'term', ...(fill === undefined ? {} : { fill }) }),
+    });
+  const paper = () => r.site.view().terminals[0]?.paper.join('\n') ?? '';
+  expect((await receipt()).status).toBe(204);
+  expect(paper()).toContain('Wharf Yard');
+  expect(paper()).toContain('DIESEL');
+  expect(paper()).toContain('Ada Wharfside');
+  // By date: both days are offered, newest first, and the older fill is printed when it is asked for.
+  const offered = r.site.view().terminals[0]?.receipts ?? [];
+  expect(offered.map((o) => [o.day, o.hose])).toEqual([
+    ['2026-06-11', 2],
+    ['2026-06-10', 1],
+  ]);
+  const older = offered[1]?.fill ?? '';
+  expect(paper()).toContain('2026-06-11');
+  expect((await receipt(older)).status).toBe(204);
+  expect(paper()).toContain('2026-06-10');
+  await receipt('wharf.none.1');
+  expect(r.screen()).toBe('noReceipt');
 });
 
 test('a second box on the same folder is refused', async () => {

@@ -28,6 +28,8 @@ export type YardEvent =
   | { readonly kind: 'lifted'; readonly hose: string }
   | { readonly kind: 'hung'; readonly hose: string }
   | { readonly kind: 'pulses'; readonly hose: string; readonly count: number }
+  /** Its edges cannot be right (see core's `takeEdge`): whatever flows is closed. */
+  | { readonly kind: 'pulserDoubt'; readonly hose: string; readonly words: string }
   | { readonly kind: 'fault'; readonly hose: string; readonly words: string }
   | { readonly kind: 'returned'; readonly hose: string; readonly count: number; readonly lifted: boolean }
   | {

@@ -1,3 +1,4 @@
+import type { PulserKind } from '@fillwright/core/metering';
 import type { Random } from './random.ts';
 
 /** How one hose behaves. Volumes in uL, flows in uL a minute, times in ms. */
@@ -10,6 +11,8 @@ export interface HoseShape {
   /** Mean and deviation of the time that the valve takes from being told to being shut. */
   readonly lagMs: number;
   readonly lagDeviationMs: number;
+  /** How its pulser is read; without it whole pulses are counted as they come. */
+  readonly pulser?: PulserKind;
   /** Low flow as a share of the rated one. */
   readonly lowShare: number;
 }

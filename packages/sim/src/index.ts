@@ -1,8 +1,9 @@
 export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } from './clock.ts';
-export { type FleetMonths, fleetMonths, type MonthsOfFills } from './fleet-months.ts';
 export { type Closing, type ClosingsOptions, closings } from './closings.ts';
+export { type FleetMonths, fleetMonths, type MonthsOfFills } from './fleet-months.ts';
 export { demoPin, harrowmere } from './harrowmere/index.ts';
 export { type Person, somebody } from './person.ts';
+export type { PulserFault } from './pulser.ts';
 export { type Random, randomFrom } from './random.ts';
 export { type TankLife, tankLife } from './tank-life.ts';
 export { type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';

@@ -1,9 +1,11 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import { unitOf } from '@fillwright/core/fleet';
+import type { PulserKind } from '@fillwright/core/metering';
 import { NANOLITRES_PER_GALLON } from '@fillwright/core/units';
 import type { ArmOrder, YardEvent, YardPort } from '@fillwright/devices';
 import type { Clock } from './clock.ts';
 import { type HosePhysics, type HoseShape, hosePhysics, pass, shut } from './hose.ts';
+import { type PulserFault, type SimulatedPulser, simulatedPulser } from './pulser.ts';
 import { type Random, randomFrom } from './random.ts';
 import { levelOf, type TankPhysics, type TankShape, tempAt } from './tank.ts';
 
@@ -30,6 +32,8 @@ export function yardShapeOf(fleet: Fleet, site: string): YardShape {
       lagMs: 180,
       lagDeviationMs: 25,
       lowShare: 0.2,
+      // One channel is counted whole, which is much quicker; two are decoded edge by edge.
+      ...(h.pulser === 'two' ? { pulser: 'two' as const } : {}),
     })),
     tanks: here(fleet.tanks).map((t) => ({
       id: t.id,
@@ -67,6 +71,8 @@ export interface SimulatedYard extends YardPort {
   silence(hose: string, silent: boolean): void;
   /** The valve lets through so much though shut, uL a minute; 0 mends it. */
   leak(hose: string, ulPerMin: number): void;
+  /** What ails the hose's pulser from now on; a hose without one of its own gets a single contact. */
+  pulser(hose: string, fault: PulserFault): void;
   /** Moves the counter as interference would. */
   bump(hose: string, pulses: number): void;
   look(): YardPicture;
@@ -95,6 +101,17 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
       { shape: t, ul: options.volumes?.[t.id] ?? t.startUl, waterMm: 0, tempC: random.between(9, 14), lost: false },
     ]),
   );
+  const pulsers = new Map<string, SimulatedPulser>();
+  /** What interference has added to a count, beside what a pulser counted. */
+  const bumped = new Map<string, number>();
+  for (const [id, h] of hoses) if (h.shape.pulser) openPulser(id, h, h.shape.pulser);
+  function openPulser(id: string, h: HosePhysics, kind: PulserKind): SimulatedPulser {
+    const most = Math.ceil((h.shape.flowUlPerMin * h.shape.pulsesPerUl * 1_000) / 60);
+    const opened = simulatedPulser(kind, most, h.count, random.part(`pulser/${id}`));
+    pulsers.set(id, opened);
+    return opened;
+  }
+  const countOf = (id: string, h: HosePhysics): number => (pulsers.get(id)?.count ?? h.count) + (bumped.get(id) ?? 0);
   const orders = new Map<string, { order: ArmOrder; base: number }>();
   const told = new Map<string, number>();
   const silent = new Set<string>();
@@ -130,9 +147,10 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
   const powered = () => power.mains && !power.eStop;
 
   function report(id: string, h: HosePhysics): void {
-    if (silent.has(id) || told.get(id) === h.count) return;
-    told.set(id, h.count);
-    say({ kind: 'pulses', hose: id, count: h.count });
+    const count = countOf(id, h);
+    if (silent.has(id) || told.get(id) === count) return;
+    told.set(id, count);
+    say({ kind: 'pulses', hose: id, count });
   }
   const busy = () =>
     [...hoses.values()].some((h) => h.open || h.flow > 0 || (h.leak > 0 && h.out) || clock.now() < h.shutsAt);
@@ -157,12 +175,14 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
     for (const [id, h] of hoses) {
       const full = h.shape.tanks.map(tank).filter((t) => t.ul > 0);
       const ul = pass(h, now, ms, powered() && full.length > 0);
+      const doubt = pulsers.get(id)?.turn(h.count + h.fraction, now);
+      if (doubt !== undefined && !silent.has(id)) sayLater({ kind: 'pulserDoubt', hose: id, words: doubt });
       // Tanks on one line give by what they hold.
       const all = full.reduce((sum, t) => sum + t.ul, 0);
       for (const t of full) t.ul = Math.max(0, t.ul - (ul * t.ul) / all);
       const armed = orders.get(id);
       if (!armed) continue;
-      const since = h.count - armed.base;
+      const since = countOf(id, h) - armed.base;
       if (since >= armed.order.slowAtPulses) h.low = true;
       if (since >= armed.order.stopAtPulses && h.open) {
         shut(h, now, random);
@@ -203,7 +223,7 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
   const returned = (id: string): YardEvent => ({
     kind: 'returned',
     hose: id,
-    count: hose(id).count,
+    count: countOf(id, hose(id)),
     lifted: hose(id).out,
   });
 
@@ -212,7 +232,7 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
     start(to) {
       listener = to;
       for (const id of hoses.keys()) {
-        told.set(id, hose(id).count);
+        told.set(id, countOf(id, hose(id)));
         sayLater(returned(id));
       }
       later(5, levels);
@@ -227,9 +247,10 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
         }
         h.open = true;
         h.low = order.slowAtPulses === 0;
-        orders.set(order.hose, { order, base: h.count });
-        told.set(order.hose, h.count);
-        say({ kind: 'armed', hose: order.hose, count: h.count });
+        const count = countOf(order.hose, h);
+        orders.set(order.hose, { order, base: count });
+        told.set(order.hose, count);
+        say({ kind: 'armed', hose: order.hose, count });
         stir();
       });
     },
@@ -242,8 +263,9 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
         if (silent.has(id)) return;
         orders.delete(id);
         if (h.open) shut(h, clock.now(), random);
-        told.set(id, h.count);
-        say({ kind: 'disarmed', hose: id, count: h.count });
+        const count = countOf(id, h);
+        told.set(id, count);
+        say({ kind: 'disarmed', hose: id, count });
       });
     },
     print: (terminal, lines) => options.onPrint?.(terminal, lines),
@@ -299,7 +321,7 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
         orders.delete(id);
         sayLater({ kind: 'fault', hose: id, words: 'the dispenser does not answer' });
       } else if (silent.delete(id)) {
-        told.set(id, hose(id).count);
+        told.set(id, countOf(id, hose(id)));
         sayLater(returned(id));
       }
     },
@@ -307,16 +329,20 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
       hose(id).leak = ulPerMin;
       stir();
     },
+    pulser(id, fault) {
+      const of = pulsers.get(id) ?? openPulser(id, hose(id), 'single');
+      of.fault = fault;
+    },
     bump(id, pulses) {
       const h = hose(id);
-      h.count += pulses;
+      bumped.set(id, (bumped.get(id) ?? 0) + pulses);
       later(5, () => report(id, h));
     },
     look: () => ({
       hoses: Object.fromEntries(
         [...hoses].map(([id, h]) => [
           id,
-          { open: h.open, out: h.out, flowUlPerMin: h.flow, count: h.count, deliveredUl: h.delivered },
+          { open: h.open, out: h.out, flowUlPerMin: h.flow, count: countOf(id, h), deliveredUl: h.delivered },
         ]),
       ),
       tanks: Object.fromEntries([...tanks].map(([id, t]) => [id, { ul: t.ul, levelMm: levelOf(t.shape, t.ul) }])),

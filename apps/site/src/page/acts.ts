@@ -14,7 +14,7 @@ export const act = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal('choose'), terminal: id, hose: id }),
   z.strictObject({ do: z.literal('answer'), terminal: id, text: z.string().max(100) }),
   z.strictObject({ do: z.literal('language'), terminal: id, language: z.enum(['en', 'es', 'fr']) }),
-  z.strictObject({ do: z.literal('receipt'), terminal: id, hose: id.optional() }),
+  z.strictObject({ do: z.literal('receipt'), terminal: id, hose: id.optional(), fill: z.string().max(240).optional() }),
   /** A person who has looked sets a block aside. */
   z.strictObject({
     do: z.literal('cleared'),
@@ -54,7 +54,12 @@ export function perform(act: Act, run: Run): boolean {
       run.feed({ kind: 'language', terminal: act.terminal, language: act.language });
       return true;
     case 'receipt':
-      run.feed({ kind: 'receipt', terminal: act.terminal, ...(act.hose === undefined ? {} : { hose: act.hose }) });
+      run.feed({
+        kind: 'receipt',
+        terminal: act.terminal,
+        ...(act.hose === undefined ? {} : { hose: act.hose }),
+        ...(act.fill === undefined ? {} : { fill: act.fill }),
+      });
       return true;
     case 'service':
       // What the release has out of service stays so.

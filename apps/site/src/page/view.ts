@@ -1,12 +1,12 @@
 import type { Problem } from '@fillwright/core/errors';
 import { BLOCKS, displayOf, type HoseState, LANGUAGES, REVIEWED } from '@fillwright/core/island';
-import { formatVolume, type VolumeUnit, volumeOfPulses } from '@fillwright/core/units';
+import { formatVolume, type VolumeUnit, volumeOfPulses, type ZoneTable } from '@fillwright/core/units';
 import type { Membership } from '../box/identity.ts';
 import type { Checked } from '../bundles/check.ts';
 import type { ReportFacts } from '../office/report.ts';
 import { stateOf } from '../office/report.ts';
 import type { Run } from '../runner/run.ts';
-import type { Screen } from '../runner/screens.ts';
+import { localTime, type Screen } from '../runner/screens.ts';
 
 /** Everything that the terminal's page shows. */
 export interface SiteView {
@@ -36,6 +36,17 @@ export interface TerminalView extends Screen {
   readonly columns: number;
   readonly rows: number;
   readonly paperColumns: number | null;
+  /** Fills from here that can be printed again, newest first; nobody is named. */
+  readonly receipts: readonly ReceiptView[];
+}
+
+export interface ReceiptView {
+  readonly fill: string;
+  /** By the site's own clock on the wall. */
+  readonly day: string;
+  readonly time: string;
+  readonly hose: number;
+  readonly quantity: string;
 }
 
 export interface HoseView {
@@ -68,6 +79,7 @@ export interface ViewFacts {
 }
 
 const MOST_CARDS = 60;
+const DAY_MS = 86_400_000;
 
 export function viewOf(v: ViewFacts): SiteView {
   const { facts, run, checked, practice } = v;
@@ -87,7 +99,7 @@ export function viewOf(v: ViewFacts): SiteView {
     troubles: troublesOf(v, state.stale),
     eStop: { pressed: run?.state.eStop ?? false, holds: run?.state.holds.includes('eStop') ?? false },
     languages: Object.entries(LANGUAGES).map(([id, name]) => ({ id, name, reviewed: REVIEWED[id as 'en'] })),
-    terminals: run ? terminalsOf(run, nobodyServed(v)) : [],
+    terminals: run ? terminalsOf(run, nobodyServed(v), zoneOf(v), facts.at) : [],
     hoses: run ? Object.entries(run.state.hoses).map(([id, h]) => hoseView(run, id, h)) : [],
     // Cards lie about only where nothing can flow.
     cards: hands && checked ? cardsOf(checked) : [],
@@ -96,11 +108,24 @@ export function viewOf(v: ViewFacts): SiteView {
 
 const nobodyServed = (v: ViewFacts) => (v.refusal ? 'journal' : v.clockInDoubt ? 'clock' : undefined);
 
-function terminalsOf(run: Run, out: string | undefined): TerminalView[] {
+const zoneOf = ({ run, checked }: ViewFacts) => checked?.policy.sites.get(run?.state.plan.site ?? '')?.zone;
+
+function receiptsAt(run: Run, terminal: string, zone: ZoneTable | undefined, now: number): ReceiptView[] {
+  const { paper, receiptDays } = run.state.plan.terminals[terminal] ?? { paper: null, receiptDays: 0 };
+  if (paper === null) return [];
+  const kept = (run.state.sessions[terminal]?.receipts ?? []).filter((r) => now - r.at <= receiptDays * DAY_MS);
+  return kept.map((r) => {
+    const [day = '', time = ''] = localTime(r.at, zone).split(' ');
+    return { fill: r.fill, day, time, hose: r.hose, quantity: `${formatVolume(r.ul, r.unit, 2)} ${r.unit}` };
+  });
+}
+
+function terminalsOf(run: Run, out: string | undefined, zone: ZoneTable | undefined, now: number): TerminalView[] {
   return Object.values(run.state.plan.terminals).map((t) => {
     const screen = run.screens.of(t.id);
     const { id, name, columns, rows, paper: paperColumns } = t;
-    const own = { id, name, columns, rows, paperColumns, ...screen };
+    const receipts = receiptsAt(run, id, zone, now);
+    const own = { id, name, columns, rows, paperColumns, receipts, ...screen };
     if (!out || screen.screen !== 'idle') return own;
     const laid = displayOf('out', run.state.sessions[t.id]?.language ?? 'en', { why: out }, t);
     return { ...own, screen: 'out', sentence: laid.lines.join(' ').trim(), lines: laid.lines };

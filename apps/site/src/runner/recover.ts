@@ -6,6 +6,7 @@ import {
   fillIdOf,
   type HoseState,
   type IslandState,
+  KEPT_RECEIPTS,
   type ReceiptFacts,
   recover,
   type YardPlan,
@@ -20,7 +21,6 @@ export function interrupted(record: SiteRecord, site: string, at: number): reado
 }
 
 const DAY_MS = 86_400_000;
-const RECEIPTS = 20;
 /** Looking back ends here, however much is kept. */
 const MOST_LOOKED_AT = 200_000;
 
@@ -36,7 +36,7 @@ function receiptsBefore(record: SiteRecord, plan: YardPlan, at: number): Record<
     } else if (entry.kind === 'authorised') {
       const end = ends.get(fillIdOf(plan.site, { epoch: record.journal.epoch, seq }));
       const list = receipts[entry.terminal] ?? [];
-      if (end && list.length < RECEIPTS) receipts[entry.terminal] = [...list, receiptOf(entry, end, plan)];
+      if (end && list.length < KEPT_RECEIPTS) receipts[entry.terminal] = [...list, receiptOf(entry, end, plan)];
     }
     return entry.at >= oldest && ++looked < MOST_LOOKED_AT;
   });

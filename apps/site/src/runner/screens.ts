@@ -82,7 +82,7 @@ export function openScreens({ plan, zone, nameOf, changed, shown }: ScreensOptio
   };
 }
 
-function localTime(at: number, zone: ZoneTable | undefined): string {
+export function localTime(at: number, zone: ZoneTable | undefined): string {
   if (!zone) return new Date(at).toISOString().slice(0, 16).replace('T', ' ');
   const { day, minute } = localMoment(zone, at);
   return `${formatDate(day)} ${formatMinute(minute)}`;

@@ -135,4 +135,10 @@ export type Window = z.infer<typeof windowSchema>;
 export const windows = (label: string, extra: Extra = {}) =>
   described(z.array(windowSchema).max(50).nullable(), 'windows', label, null, { empty: 'always', ...extra });
 
+/** For a field that rows kept from before it do not have: they get its starting value when they are read. */
+export const since = <T extends z.ZodType>(schema: T) => {
+  const meta = schema.meta() as unknown as FieldMeta;
+  return schema.default(() => meta.start as never).meta(meta as never);
+};
+
 export const metaOf = (schema: z.ZodType): FieldMeta => schema.meta() as unknown as FieldMeta;

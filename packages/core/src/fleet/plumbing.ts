@@ -94,6 +94,11 @@ export const hose = z.strictObject({
   pulses: f.milli('Pulses per gallon or litre', 1, 100_000_000, 100_000, {
     reason: `100 pulses per gallon: ${HABIT} The proving says what is right.`,
   }),
+  pulser: f.since(
+    f.choice('Pulser', { single: 'one channel', two: 'two channels, a quarter turn apart' }, 'single', {
+      help: 'Two channels tell direction, and a missed edge is seen.',
+    }),
+  ),
   flow: f.flow('Rated flow', gallons(20)),
   mostPerFill: f.volume('Most per fill', gallons(100), { reason: `20 gal for petrol, 100 gal for diesel: ${HABIT}` }),
   lift: f.seconds('Lift within', 120, { reason: `Two minutes to lift the nozzle: ${HABIT}` }),

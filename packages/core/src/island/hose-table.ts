@@ -54,6 +54,7 @@ import {
   unblock,
   withdrawn,
 } from './hose-stops.ts';
+import { KEPT_RECEIPTS } from './session-moves.ts';
 import {
   alarm,
   type HoseSignalKind,
@@ -123,7 +124,7 @@ const ended = cell<'endRecorded'>(
     const receipt = receiptOf(t, id);
     const { terminal } = fillOf(t, id).grant;
     if (receipt && t.sessions[terminal])
-      setSession(t, terminal, { receipts: [receipt, ...sessionOf(t, terminal).receipts].slice(0, 10) });
+      setSession(t, terminal, { receipts: [receipt, ...sessionOf(t, terminal).receipts].slice(0, KEPT_RECEIPTS) });
     freeHose(t, id);
   },
 );

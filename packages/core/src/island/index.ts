@@ -6,6 +6,7 @@ export { type Align, type Cell, type Laid, type Line, layOut, wrap } from './lay
 export { planOf, priceInForce } from './plan.ts';
 export { type Placed, type Recovered, recover } from './recover.ts';
 export { islandReference } from './reference.ts';
+export { KEPT_RECEIPTS } from './session-moves.ts';
 export { step } from './step.ts';
 export type * from './types.ts';
 export { fillIn, LANGUAGES, REASONS, REVIEWED, reasonWords, SCREENS } from './words.ts';

@@ -216,6 +216,8 @@ export function goOut(t: Turn, id: string, why: string): void {
   reshow(t, id);
 }
 
+/** Receipts that a terminal keeps at most for reprints. */
+export const KEPT_RECEIPTS = 200;
 const DAY_MS = 86_400_000;
 
 export function printReceipt(t: Turn, id: string, signal: SessionSignal<'receipt'>): void {
@@ -223,7 +225,10 @@ export function printReceipt(t: Turn, id: string, signal: SessionSignal<'receipt
   const plan = terminalPlan(t, id);
   const number = signal.hose === undefined ? undefined : t.plan.hoses[signal.hose]?.number;
   const found = s.receipts.find(
-    (r) => t.at - r.at <= plan.receiptDays * DAY_MS && (number === undefined || r.hose === number),
+    (r) =>
+      t.at - r.at <= plan.receiptDays * DAY_MS &&
+      (number === undefined || r.hose === number) &&
+      (signal.fill === undefined || r.fill === signal.fill),
   );
   if (!found || plan.paper === null) {
     refuse(t, id, 'noReceipt', []);

@@ -66,7 +66,12 @@ const ROUTES: { readonly [K in EventKind]: (t: Turn, e: EventOf<K>) => void } = 
   choose: (t, e) => toSession(t, e.terminal, { kind: 'choose', hose: e.hose }),
   answer: (t, e) => toSession(t, e.terminal, { kind: 'answer', text: e.text }),
   language: (t, e) => toSession(t, e.terminal, { kind: 'language', language: e.language }),
-  receipt: (t, e) => toSession(t, e.terminal, { kind: 'receipt', ...(e.hose === undefined ? {} : { hose: e.hose }) }),
+  receipt: (t, { terminal, hose, fill }) =>
+    toSession(t, terminal, {
+      kind: 'receipt',
+      ...(hose === undefined ? {} : { hose }),
+      ...(fill === undefined ? {} : { fill }),
+    }),
   asks: (t, e) => toSession(t, e.terminal, e, e.session),
   pinChecked: (t, e) => toSession(t, e.terminal, e, e.session),
   decided: (t, e) => toSession(t, e.terminal, e, e.session),

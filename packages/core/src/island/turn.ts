@@ -73,7 +73,7 @@ export interface SessionSignals {
   choose: { readonly hose: string };
   answer: { readonly text: string };
   language: { readonly language: Language };
-  receipt: { readonly hose?: string };
+  receipt: { readonly hose?: string; readonly fill?: string };
   asks: Told<'asks'>;
   pinChecked: Told<'pinChecked'>;
   decided: Told<'decided'>;

@@ -144,7 +144,8 @@ export type IslandEvent = { readonly at: number } & (
   /** A text answer from a screen with letters; the same as keying it and enter. */
   | { readonly kind: 'answer'; readonly terminal: string; readonly text: string }
   | { readonly kind: 'language'; readonly terminal: string; readonly language: Language }
-  | { readonly kind: 'receipt'; readonly terminal: string; readonly hose?: string }
+  /** The last one from here, of one hose, or of one fill. */
+  | { readonly kind: 'receipt'; readonly terminal: string; readonly hose?: string; readonly fill?: string }
   /** The runner's answers. `session` is the one that the effect named; an answer for an older session is ignored. */
   | {
       readonly kind: 'asks';

@@ -53,6 +53,18 @@ export {
   type ProverConditions,
   type Repeatability,
 } from './proving.ts';
+export {
+  beginPulser,
+  type Edge,
+  PULSER_DOUBTS,
+  type PulserDoubt,
+  type PulserKind,
+  type PulserSetup,
+  type PulserState,
+  type PulserStep,
+  shortestEdgeUs,
+  takeEdge,
+} from './pulser.ts';
 export type { TankEnd } from './tank-end.ts';
 export {
   capacityLitres,

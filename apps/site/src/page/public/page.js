@@ -75,6 +75,36 @@ $('answer').addEventListener('submit', (event) => {
 });
 $('print').addEventListener('click', () => act({ do: 'receipt', terminal }));
 
+$('again-day').addEventListener('change', () => show());
+
+/** Days with fills from here, newest first, and the fills of the chosen one. */
+function receiptsPart(here) {
+  const all = here?.receipts ?? [];
+  const days = [...new Set(all.map((r) => r.day))];
+  list(
+    $('again-day'),
+    days,
+    (day) => day,
+    (day) => new Option(day, day),
+    () => {},
+  );
+  $('again-part').hidden = days.length === 0;
+  list(
+    $('again'),
+    all.filter((r) => r.day === $('again-day').value),
+    (r) => r.fill,
+    (r) => {
+      const row = document.createElement('li');
+      const words = `${r.time}, hose ${r.hose}, ${r.quantity}`;
+      const print = button(words, () => act({ do: 'receipt', terminal, fill: r.fill }));
+      print.setAttribute('aria-label', `Print again: ${r.day} ${words}`);
+      row.append(print);
+      return row;
+    },
+    () => {},
+  );
+}
+
 function ask(what) {
   const by = prompt(`${what} Look first: only somebody who has seen that it is safe may do this. Your name:`);
   return by === null ? '' : by.trim();
@@ -212,6 +242,7 @@ function show() {
   setText($('sentence'), here ? here.sentence || here.lines.join(' ').trim() : '');
   $('answer').hidden = here?.screen !== 'question';
   setText($('paper'), here ? here.paper.join('\n') : '');
+  receiptsPart(here);
   $('print').disabled = !here || here.paperColumns === null;
   document.documentElement.lang = here?.language ?? 'en';
   list(
