@@ -18,7 +18,9 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
   site: [
     'fillwright site --data box --office http://127.0.0.1:8400 --join ABCD-EFGH-JKMN',
     'fillwright site --practice',
+    'fillwright site --data box --yard wiring.json',
   ],
+  probe: ['fillwright probe wiring.json', 'fillwright probe wiring.json --times 60 --every 1000 --json'],
   'sign-in': ['fillwright sign-in you@example.test --office http://127.0.0.1:8400'],
   import: ['fillwright import roster.csv --look'],
   export: ['fillwright export fleet.xlsx --which 3'],

@@ -4,6 +4,7 @@ import { demo } from './commands/demo.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
 import { gaps } from './commands/gaps.ts';
+import { probe } from './commands/probe.ts';
 import { difference, expectations, reach } from './commands/reach.ts';
 import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
@@ -24,6 +25,7 @@ export function program(): Command {
     start,
     demo,
     site,
+    probe,
     signIn,
     signOut,
     importBook,

@@ -6,3 +6,4 @@ export { bundleOf, preparePractice, sealPins } from './practice.ts';
 export type { Yard, YardBack, YardHands, YardMaker } from './runner/run.ts';
 export { type SimulatedOptions, simulatedYards } from './simulated.ts';
 export { type RunningSite, type SiteOptions, startSite } from './site.ts';
+export { type WiredOptions, wiredYards } from './wired.ts';

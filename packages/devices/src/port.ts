@@ -11,6 +11,10 @@ export interface YardAbilities {
   readonly readers: boolean;
   readonly printers: boolean;
   readonly nozzleSwitch: boolean;
+  /** Who keeps promise 5: the dispenser itself at its preset, or the box, which reads a counter again and again and closes an output. */
+  readonly closesAtCount: 'hardware' | 'polled';
+  /** The longest from the stop count to the closed output, ms, also when box or line die; the valve's own lag comes on top. 0 at a preset. */
+  readonly closesWithinMs: number;
 }
 
 export interface ArmOrder {
@@ -51,7 +55,7 @@ export type YardEvent =
  * 1. Nothing flows from a hose that is not armed. 2. `arm` is answered by 'armed' with the count at that moment, or by 'fault'.
  * 3. `disarm` is always safe, also when nothing is armed, and is answered by 'disarmed' or 'fault'. 4. Counts are absolute and never
  * fall. 5. The yard closes by itself at `stopAtPulses`. 6. A yard that starts, or comes back, tells 'returned' for every hose and has
- * every hose closed. 7. `close` disarms everything.
+ * every hose closed. 7. `close` disarms everything. 8. `can.closesAtCount` says honestly who keeps 5, and within what time.
  */
 export interface YardPort {
   readonly can: YardAbilities;
@@ -62,4 +66,10 @@ export interface YardPort {
   /** Prints lines at a terminal, where `can.printers`. */
   print?(terminal: string, lines: readonly string[]): void;
   close(): void | Promise<void>;
+}
+
+/** Time as a yard needs it: `monotonic` never goes back, `after` calls once and gives what calls it off. */
+export interface YardClock {
+  monotonic(): number;
+  after(ms: number, call: () => void): () => void;
 }

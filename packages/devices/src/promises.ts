@@ -133,4 +133,15 @@ export const YARD_PROMISES: readonly YardPromise[] = [
       must(last(events, trial.hose) === then, 'fuel flowed after the yard was closed');
     },
   },
+  {
+    says: 'says who closes at the stop count, and within what time',
+    async keep({ yard }) {
+      const { closesAtCount, closesWithinMs } = yard.can;
+      must(closesWithinMs >= 0 && closesWithinMs <= 20_000, `${closesWithinMs} ms is no honest bound`);
+      must(
+        (closesAtCount === 'hardware') === (closesWithinMs === 0),
+        'a preset needs no time; whoever polls needs some',
+      );
+    },
+  },
 ];

@@ -228,7 +228,16 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
   });
 
   return {
-    can: { levels: true, temperature: true, eStop: true, readers: true, printers: true, nozzleSwitch: true },
+    can: {
+      levels: true,
+      temperature: true,
+      eStop: true,
+      readers: true,
+      printers: true,
+      nozzleSwitch: true,
+      closesAtCount: 'hardware',
+      closesWithinMs: 0,
+    },
     start(to) {
       listener = to;
       for (const id of hoses.keys()) {

@@ -2,11 +2,12 @@ import { randomUUID } from 'node:crypto';
 import { resolve } from 'node:path';
 import { type Problem, problem } from '@fillwright/core/errors';
 import { demoPin, harrowmere } from '@fillwright/sim';
-import { join, preparePractice, realClock, sealPins, simulatedYards, startSite } from '@fillwright/site';
+import { join, preparePractice, realClock, sealPins, simulatedYards, startSite, wiredYards } from '@fillwright/site';
 import { Option } from 'commander';
 import { DEFAULT_OFFICE } from '../office.ts';
 import { Stopped } from '../output.ts';
 import { welcomeAt, welcomeText } from '../welcome.ts';
+import { wiringIn } from '../wiring-file.ts';
 import { type Common, command, outputOf } from './context.ts';
 import { logTo, untilStopped, wholeNumber } from './start.ts';
 
@@ -16,6 +17,7 @@ interface SiteCommand extends Common {
   readonly host: string;
   readonly join?: string;
   readonly office: string;
+  readonly yard?: string;
   readonly practice?: boolean | string;
   readonly pace: string;
   readonly traffic?: string;
@@ -27,7 +29,7 @@ const must = <T>(result: { ok: true; value: T } | { ok: false; error: Problem })
   throw new Stopped([result.error]);
 };
 
-export const site = command('site', 'run the box of one site, with a simulated yard', false)
+export const site = command('site', 'run the box of one site, with the yard of a wiring file or a simulated one', false)
   .addOption(
     new Option('--data <folder>', 'where the box keeps its keys and its journal')
       .env('FILLWRIGHT_SITE_DATA')
@@ -38,6 +40,10 @@ export const site = command('site', 'run the box of one site, with a simulated y
   .option('--join <code>', 'join an office first, with a one-time code')
   .addOption(
     new Option('--office <url>', 'address of the office to join').env('FILLWRIGHT_OFFICE').default(DEFAULT_OFFICE),
+  )
+  .option(
+    '--yard <wiring.json>',
+    'hoses, tanks and readers on Modbus units and lines; without it the yard is simulated',
   )
   .option('--practice [site]', 'a yard of the invented fleet, for training, without an office')
   .option('--pace <n>', 'how many times faster than life the simulated yard runs', '1')
@@ -64,8 +70,17 @@ export const site = command('site', 'run the box of one site, with a simulated y
     }
     const port = wholeNumber(options.port, 'port', 65_535);
     const log = logTo();
-    const clock = realClock(pace);
     const practice = options.practice !== undefined && options.practice !== false;
+    const wiring = options.yard === undefined ? undefined : wiringIn(options.yard);
+    // A real yard lives at life's pace, with people of its own, and nobody practises on it.
+    if (wiring && (practice || pace !== 1 || options.traffic !== undefined))
+      throw new Stopped([
+        problem('FW-902', {
+          at: { field: '--yard' },
+          expected: 'no --practice, --pace or --traffic beside it: those are for a simulated yard',
+        }),
+      ]);
+    const clock = realClock(pace);
     const trained = typeof options.practice === 'string' ? options.practice : ([...harrowmere().sites.keys()][0] ?? '');
     if (practice) {
       must(preparePractice({ dataDir, fleet: harrowmere(), site: trained, now: clock.now(), randomId: randomUUID }));
@@ -86,12 +101,14 @@ export const site = command('site', 'run the box of one site, with a simulated y
         log,
         practice,
         ...(practice ? { practicePins: (sealKey: string) => sealPins(harrowmere(), sealKey, demoPin, 1) } : {}),
-        yard: simulatedYards({
-          clock,
-          seed: dataDir,
-          dataDir,
-          ...(options.traffic === undefined ? {} : { traffic: options.traffic, everyMin }),
-        }),
+        yard: wiring
+          ? wiredYards({ wiring, clock, dataDir, log, fault: failed })
+          : simulatedYards({
+              clock,
+              seed: dataDir,
+              dataDir,
+              ...(options.traffic === undefined ? {} : { traffic: options.traffic, everyMin }),
+            }),
         // Every hose is closed by then; the process ends and is started anew by whatever watches it.
         fault: failed,
       }),

@@ -156,6 +156,23 @@ export const CATALOGUE = {
     cause: 'The journal in this folder belongs to another box or another life of this box.',
     mend: 'Never copy a folder from box to box: name the right folder, or join this box anew in an empty one.',
   },
+  'FW-610': { cause: 'The wiring file is no JSON.', mend: 'Mend it where shown; docs/reference/wiring.md has its form.' },
+  'FW-611': {
+    cause: 'A field of the wiring file does not have a value that it may have.',
+    mend: 'Give it a value as in docs/reference/wiring.md.',
+  },
+  'FW-612': {
+    cause: 'The wiring file names a line or unit that it does not have.',
+    mend: 'Add it, or use the name of one that is there.',
+  },
+  'FW-613': {
+    cause: 'The wiring would not be safe.',
+    mend: 'Change the wiring, by a licensed person and isolated, or the file where it tells of it wrongly.',
+  },
+  'FW-614': {
+    cause: 'The wiring file and the release tell of different yards.',
+    mend: 'Wire what is missing, or mend the ids in the file; what is not wired stays closed.',
+  },
   'FW-701': {
     cause: 'The device does not answer.',
     mend: 'Check its power, wiring and address; work on it only when it is isolated.',

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readPlain, readTrack2, readWiegand26, track2Check } from './card-reader.ts';
+import { readPlain, readTrack2, readWiegand26, track2Check } from './reading.ts';
 
 // Worked by hand from the rule of ISO/IEC 7811 (XOR of the data bits from start to end sentinel).
 const LINES = [
