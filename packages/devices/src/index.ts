@@ -1,4 +1,4 @@
-export { type Reading, readPlain, readTrack2, readWiegand26, track2Check } from './card/reading.ts';
+export { type Reading, readPlain, readSwipe, readTrack2, readWiegand26, track2Check } from './card/reading.ts';
 export { type LineReader, openLineReader, withReaders } from './line-reader/line-reader.ts';
 export { type Probed, probe } from './modbus/probe.ts';
 export { readWiring, type Wiring, wiring } from './modbus/wiring.ts';

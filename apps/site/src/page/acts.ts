@@ -1,4 +1,5 @@
 import type { Block } from '@fillwright/core/island';
+import { readSwipe } from '@fillwright/devices';
 import { z } from 'zod';
 import type { Run } from '../runner/run.ts';
 
@@ -11,6 +12,8 @@ export const act = z.discriminatedUnion('do', [
     key: z.enum(['0', '1', '2', '3', '4', '5', '6', '7', '8', '9', 'enter', 'clear', 'cancel']),
   }),
   z.strictObject({ do: z.literal('card'), terminal: id, number: z.string().min(1).max(64) }),
+  /** What a reader typed in a burst, as it came. */
+  z.strictObject({ do: z.literal('swipe'), terminal: id, text: z.string().min(1).max(100) }),
   z.strictObject({ do: z.literal('choose'), terminal: id, hose: id }),
   z.strictObject({ do: z.literal('answer'), terminal: id, text: z.string().max(100) }),
   z.strictObject({ do: z.literal('language'), terminal: id, language: z.enum(['en', 'es', 'fr']) }),
@@ -44,6 +47,15 @@ export function perform(act: Act, run: Run): boolean {
     case 'card':
       run.feed({ kind: 'credential', terminal: act.terminal, number: act.number });
       return true;
+    case 'swipe': {
+      const read = readSwipe(act.text);
+      run.feed(
+        read.ok
+          ? { kind: 'credential', terminal: act.terminal, number: read.number }
+          : { kind: 'misread', terminal: act.terminal },
+      );
+      return true;
+    }
     case 'choose':
       run.feed({ kind: 'choose', terminal: act.terminal, hose: act.hose });
       return true;

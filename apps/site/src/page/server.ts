@@ -21,7 +21,12 @@ export interface PageOptions {
   readonly run: () => Run | undefined;
 }
 
-const FILES = { '/page.js': 'text/javascript', '/page.css': 'text/css', '/icon.svg': 'image/svg+xml' } as const;
+const FILES = {
+  '/page.js': 'text/javascript',
+  '/wedge.js': 'text/javascript',
+  '/page.css': 'text/css',
+  '/icon.svg': 'image/svg+xml',
+} as const;
 const SOON_MS = 80;
 /** Pages that may act at once; the oldest is forgotten. */
 const MOST_TOKENS = 50;

@@ -156,7 +156,10 @@ export const CATALOGUE = {
     cause: 'The journal in this folder belongs to another box or another life of this box.',
     mend: 'Never copy a folder from box to box: name the right folder, or join this box anew in an empty one.',
   },
-  'FW-610': { cause: 'The wiring file is no JSON.', mend: 'Mend it where shown; docs/reference/wiring.md has its form.' },
+  'FW-610': {
+    cause: 'The wiring file is no JSON.',
+    mend: 'Mend it where shown; docs/reference/wiring.md has its form.',
+  },
   'FW-611': {
     cause: 'A field of the wiring file does not have a value that it may have.',
     mend: 'Give it a value as in docs/reference/wiring.md.',

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readPlain, readTrack2, readWiegand26, track2Check } from './reading.ts';
+import { readPlain, readSwipe, readTrack2, readWiegand26, track2Check } from './reading.ts';
 
 // Worked by hand from the rule of ISO/IEC 7811 (XOR of the data bits from start to end sentinel).
 const LINES = [
@@ -48,4 +48,12 @@ it('takes a plain line of digits only', () => {
   expect(readPlain('700881\n')).toEqual({ ok: true, number: '700881' });
   expect(readPlain('70x')).toEqual({ ok: false, why: 'form' });
   expect(readPlain('')).toEqual({ ok: false, why: 'length' });
+});
+
+it('takes what a keyboard wedge types for track 2 or a plain number, and checks a check that is there', () => {
+  expect(readSwipe(';1234567890=2512?')).toEqual({ ok: true, number: '1234567890' });
+  expect(readSwipe(';1234567890=2512?<')).toEqual({ ok: true, number: '1234567890' });
+  expect(readSwipe(';1234567890=2512?:')).toEqual({ ok: false, why: 'check' });
+  expect(readSwipe('700881')).toEqual({ ok: true, number: '700881' });
+  expect(readSwipe('%B700881')).toMatchObject({ ok: false });
 });

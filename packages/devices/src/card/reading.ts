@@ -43,3 +43,9 @@ export function readPlain(text: string): Reading {
   if (!/^\d*$/.test(number)) return no('form');
   return number.length >= 1 && number.length <= 30 ? { ok: true, number } : no('length');
 }
+
+/** A line from a reader that types like a keyboard: track 2 with or without its check character, or a plain number. */
+export function readSwipe(text: string): Reading {
+  if (!text.startsWith(';')) return readPlain(text);
+  return readTrack2(text, !text.replace(/[\r\n]+$/, '').endsWith('?'));
+}

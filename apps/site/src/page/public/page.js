@@ -1,5 +1,7 @@
 // The terminal's page: shows what the box tells, and tells the box what a person does. It decides nothing.
 
+import { openWedge } from '/wedge.js';
+
 const token = document.querySelector('meta[name="page-token"]').content;
 const $ = (id) => document.getElementById(id);
 let view;
@@ -53,14 +55,48 @@ const KEYS = ['1', '2', '3', 'cancel', '4', '5', '6', 'clear', '7', '8', '9', 'e
 for (const key of KEYS)
   $('keypad').append(button(key, () => act({ do: 'key', terminal, key }), key.length > 1 ? 'word' : ''));
 
-// The machine's own keyboard is a keypad too, but where somebody writes into a field.
-addEventListener('keydown', (event) => {
-  if (event.ctrlKey || event.altKey || event.metaKey || event.target.closest('input, button, select')) return;
-  const key = { Enter: 'enter', Escape: 'cancel', Backspace: 'clear', Delete: 'clear' }[event.key] ?? event.key;
-  if (!KEYS.includes(key)) return;
-  event.preventDefault();
-  act({ do: 'key', terminal, key });
+// The machine's own keyboard is a keypad too, but where somebody writes into a field; and a reader may type like one.
+const NAMES = { Enter: 'enter', Escape: 'cancel', Backspace: 'clear', Delete: 'clear' };
+const wedge = openWedge({
+  later: (ms, call) => {
+    const timer = setTimeout(call, ms);
+    return () => clearTimeout(timer);
+  },
+  card: (text) => act({ do: 'swipe', terminal, text }),
+  keys(list) {
+    for (const { key, context: field } of list) {
+      const name = NAMES[key] ?? key;
+      if (!field) {
+        if (KEYS.includes(name)) act({ do: 'key', terminal, key: name });
+      } else if (key === 'Enter') {
+        if (field.form) field.form.requestSubmit();
+        else field.click();
+      } else if (field.value.length < field.maxLength || field.maxLength < 0) {
+        field.setRangeText(key, field.selectionStart, field.selectionEnd, 'end');
+      }
+    }
+  },
 });
+addEventListener(
+  'keydown',
+  (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
+    const field = event.target.closest('input');
+    const onButton = event.target.closest('button, select');
+    if (event.key.length === 1 || event.key === 'Enter') {
+      // A space or Enter by hand on a button is that button's; a burst that began elsewhere still ends here.
+      if (onButton && event.key === ' ') return;
+      event.preventDefault();
+      wedge.press(event.key, field ?? (onButton && event.key === 'Enter' ? onButton : undefined));
+      return;
+    }
+    const name = NAMES[event.key];
+    if (name === undefined || field || onButton) return;
+    event.preventDefault();
+    act({ do: 'key', terminal, key: name });
+  },
+  true,
+);
 
 $('wedge').addEventListener('submit', (event) => {
   event.preventDefault();

@@ -1,0 +1,37 @@
+// A card reader that types like a keyboard: a burst of keys faster than any hand, ended by Enter, is a card. Its characters are held
+// back until it is known what they are, so that a number is never shown.
+
+/** Hands leave more than this between two keys, readers less: common practice, no source. */
+const GAP_MS = 45;
+/** A burst of fewer characters is a quick hand. */
+const LEAST = 4;
+const MOST = 64;
+
+/**
+ * `later(ms, call)` gives what calls it off; `card(text)` gets a whole burst; `keys(list)` gets what a hand keyed, in order. What came as a
+ * burst and was not ended is half a card: it is dropped.
+ */
+export function openWedge({ later, card, keys }) {
+  let held = [];
+  let callOff = () => {};
+  const settle = () => {
+    const was = held;
+    held = [];
+    if (was.length < LEAST) keys(was);
+  };
+  return {
+    /** One printable character or 'Enter'. */
+    press(key, context) {
+      callOff();
+      if (key === 'Enter' && held.length >= LEAST) {
+        const text = held.map((h) => h.key).join('');
+        held = [];
+        card(text.slice(0, MOST + 1));
+        return;
+      }
+      held.push({ key, context });
+      if (key === 'Enter') settle();
+      else callOff = later(GAP_MS, settle);
+    },
+  };
+}

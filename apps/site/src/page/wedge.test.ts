@@ -1,0 +1,56 @@
+import { virtualClock } from '@fillwright/sim';
+import { expect, test } from 'vitest';
+
+interface Wedge {
+  press(key: string): void;
+}
+const file = './public/wedge.js';
+const { openWedge } = (await import(/* @vite-ignore */ file)) as {
+  openWedge(options: object): Wedge;
+};
+
+function rig() {
+  const clock = virtualClock(0);
+  const heard: string[] = [];
+  const wedge = openWedge({
+    later: clock.after,
+    card: (text: string) => heard.push(`card ${text}`),
+    keys: (list: { key: string }[]) => heard.push(...list.map((k) => k.key)),
+  });
+  return {
+    heard,
+    type(text: string, gap: number, end = true) {
+      for (const c of [...text, ...(end ? ['Enter'] : [])]) {
+        wedge.press(c);
+        clock.runUntil(clock.now() + gap);
+      }
+      clock.runUntil(clock.now() + 500);
+    },
+  };
+}
+
+test('a burst with Enter is a card, at any speed of readers; keys by hand stay keys', () => {
+  for (const gap of [0, 1, 10, 30]) {
+    const r = rig();
+    r.type(';700881=2712?', gap);
+    expect(r.heard).toEqual(['card ;700881=2712?']);
+  }
+  for (const gap of [60, 120, 900]) {
+    const r = rig();
+    r.type('4711', gap);
+    expect(r.heard).toEqual(['4', '7', '1', '1', 'Enter']);
+  }
+});
+
+test('half a card is nothing, and does not run into the next', () => {
+  const r = rig();
+  r.type('70088', 5, false);
+  r.type('700881', 5);
+  expect(r.heard).toEqual(['card 700881']);
+});
+
+test('two keys struck nearly together are two keys', () => {
+  const r = rig();
+  r.type('12', 10, false);
+  expect(r.heard).toEqual(['1', '2']);
+});
