@@ -1,6 +1,6 @@
 // The terminal's page: shows what the box tells, and tells the box what a person does. It decides nothing.
 
-import { openWedge } from '/wedge.js';
+import { openWedge } from './wedge.js';
 
 const token = document.querySelector('meta[name="page-token"]').content;
 const $ = (id) => document.getElementById(id);

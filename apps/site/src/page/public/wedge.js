@@ -2,7 +2,9 @@
 // back until it is known what they are, so that a number is never shown.
 
 /** Hands leave more than this between two keys, readers less: common practice, no source. */
-const GAP_MS = 45;
+const GAP_MS = 70;
+/** Once it can only be a reader, a busy machine may take longer between two of its keys. */
+const BUSY_MS = 300;
 /** A burst of fewer characters is a quick hand. */
 const LEAST = 4;
 const MOST = 64;
@@ -17,7 +19,7 @@ export function openWedge({ later, card, keys }) {
   const settle = () => {
     const was = held;
     held = [];
-    if (was.length < LEAST) keys(was);
+    if (was.length < LEAST && was[0]?.key !== ';') keys(was);
   };
   return {
     /** One printable character or 'Enter'. */
@@ -31,7 +33,7 @@ export function openWedge({ later, card, keys }) {
       }
       held.push({ key, context });
       if (key === 'Enter') settle();
-      else callOff = later(GAP_MS, settle);
+      else callOff = later(held.length >= LEAST || held[0].key === ';' ? BUSY_MS : GAP_MS, settle);
     },
   };
 }
