@@ -2,7 +2,7 @@ import { virtualClock } from '@fillwright/sim';
 import { expect, test } from 'vitest';
 
 interface Wedge {
-  press(key: string): void;
+  press(key: string, context: undefined, at: number): void;
 }
 const file = './public/wedge.js';
 const { openWedge } = (await import(/* @vite-ignore */ file)) as {
@@ -17,11 +17,17 @@ function rig() {
     card: (text: string) => heard.push(`card ${text}`),
     keys: (list: { key: string }[]) => heard.push(...list.map((k) => k.key)),
   });
+  const pass = (ms: number) => clock.runUntil(clock.now() + ms);
   return {
     heard,
+    pass,
+    press(key: string, gap: number) {
+      wedge.press(key, undefined, clock.now());
+      pass(gap);
+    },
     type(text: string, gap: number, end = true) {
       for (const c of [...text, ...(end ? ['Enter'] : [])]) {
-        wedge.press(c);
+        wedge.press(c, undefined, clock.now());
         clock.runUntil(clock.now() + gap);
       }
       clock.runUntil(clock.now() + 500);
@@ -53,6 +59,14 @@ test('half a card is nothing, and does not run into the next', () => {
   r.type('70088', 5, false);
   r.type('700881', 5);
   expect(r.heard).toEqual(['card 700881']);
+});
+
+test('the tail of a card that was cut is no card', () => {
+  const r = rig();
+  for (const c of '888') r.press(c, 10);
+  r.pass(150);
+  r.type('7777', 10);
+  expect(r.heard).toEqual(['8', '8', '8']);
 });
 
 test('two keys struck nearly together are two keys', () => {

@@ -87,7 +87,7 @@ addEventListener(
       // A space or Enter by hand on a button is that button's; a burst that began elsewhere still ends here.
       if (onButton && event.key === ' ') return;
       event.preventDefault();
-      wedge.press(event.key, field ?? (onButton && event.key === 'Enter' ? onButton : undefined));
+      wedge.press(event.key, field ?? (onButton && event.key === 'Enter' ? onButton : undefined), event.timeStamp);
       return;
     }
     const name = NAMES[event.key];

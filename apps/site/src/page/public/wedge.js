@@ -15,6 +15,8 @@ const MOST = 64;
  */
 export function openWedge({ later, card, keys }) {
   let held = [];
+  let last = Number.NEGATIVE_INFINITY;
+  let calm = true;
   let callOff = () => {};
   const settle = () => {
     const was = held;
@@ -22,13 +24,16 @@ export function openWedge({ later, card, keys }) {
     if (was.length < LEAST && was[0]?.key !== ';') keys(was);
   };
   return {
-    /** One printable character or 'Enter'. */
-    press(key, context) {
+    /** One printable character or 'Enter', and when it came, ms. */
+    press(key, context, at) {
       callOff();
+      // What follows hard on other keys may be the tail of a card that was cut: no number at all rather than half of one.
+      if (held.length === 0) calm = at - last >= BUSY_MS;
+      last = at;
       if (key === 'Enter' && held.length >= LEAST) {
         const text = held.map((h) => h.key).join('');
         held = [];
-        card(text.slice(0, MOST + 1));
+        if (calm) card(text.slice(0, MOST + 1));
         return;
       }
       held.push({ key, context });
