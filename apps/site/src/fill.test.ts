@@ -53,6 +53,13 @@ test('what was drawn counts: the second fill of the day gets what is left, the t
   await r.until('the refusal at the office', () =>
     r.journal().some((e) => e.kind === 'refused' && e.reason === 'per-day'),
   );
+  const refused = r.journal().find((e) => e.kind === 'refused');
+  // What the site was asked and knew goes with it: ten gallons and the rest of fifteen, in two fills.
+  if (refused?.kind !== 'refused' || !refused.asked) throw new Error('nothing of what was asked');
+  expect(refused.asked).toMatchObject({ pin: 'notAsked', answers: {} });
+  const used = Object.values(refused.asked.used).find((u) => u.day > 0);
+  expect(used?.fillsToday).toBe(2);
+  expect(used?.day).toBeGreaterThan(56_000_000);
 });
 
 test('while one hose flows, its whole limit counts for the same driver at the other', async () => {

@@ -15,6 +15,7 @@ const STATUS: Partial<Record<ProblemCode, number>> = {
   'FW-322': 409,
   'FW-323': 503,
   'FW-336': 409,
+  'FW-338': 409,
   'FW-401': 401,
   'FW-402': 401,
   'FW-403': 403,

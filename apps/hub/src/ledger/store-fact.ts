@@ -27,7 +27,13 @@ export async function storeFact(tx: Tx, place: EntryPlace, fact: Entry): Promise
         fact.driver ?? null,
         fact.vehicle ?? null,
         fact.revision,
-        JSON.stringify({ approved: false, by: fact.reason, steps: fact.steps, credentials: fact.credentials }),
+        JSON.stringify({
+          approved: false,
+          by: fact.reason,
+          steps: fact.steps,
+          credentials: fact.credentials,
+          ...(fact.asked === undefined ? {} : { asked: fact.asked }),
+        }),
       ],
     );
     return undefined;

@@ -1,22 +1,18 @@
 import {
-  changeWords,
-  compile,
   type DecisionRequest,
-  explain,
   type KnownUsage,
   type PinState,
   RULES,
   rightAnswers,
-  ruleOf,
   type WhyCase,
-  why,
 } from '@fillwright/core/decide';
 import type { Fleet } from '@fillwright/core/fleet';
-import { localMoment, monthStart, weekStart } from '@fillwright/core/units';
+import type { AskedFacts } from '@fillwright/core/island';
 import type { ReplyOf } from '@fillwright/wire';
 import type { Released } from '../release/released.ts';
 import type { Tx } from '../store/database.ts';
-import { zoneOrUtc } from './zones.ts';
+import { knownBefore } from './known-before.ts';
+import { whyTold } from './why-told.ts';
 
 interface OnRecord {
   readonly site: string;
@@ -31,12 +27,10 @@ interface OnRecord {
     readonly limit?: number;
     readonly cutOff?: boolean;
     readonly credentials: readonly string[];
+    readonly asked?: AskedFacts;
     readonly steps: readonly { rule: string; on?: { id: string }; facts?: Record<string, string | number> }[];
   };
 }
-
-/** 40 days before hold every day of the month and of the week. */
-const BEFORE_MS = 40 * 86_400_000;
 
 /** Decides what is on record once more, under the release that the site ran then, with what the office knows was drawn before. */
 export async function whyOf(
@@ -57,29 +51,36 @@ export async function whyOf(
   const taken: string[] = [];
   if (record.hose === null) taken.push('no hose was chosen yet: the first that this terminal may choose');
   const last = decision.steps.at(-1);
-  const pin: PinState = decision.by === 'pin' ? ((last?.facts?.pin as PinState | undefined) ?? 'wrong') : 'right';
+  const { asked } = decision;
+  const keyed: PinState = decision.by === 'pin' ? ((last?.facts?.pin as PinState | undefined) ?? 'wrong') : 'right';
   const request: DecisionRequest = {
     site: record.site,
     hose,
     terminal: record.terminal,
     at: record.at,
     credentials,
-    pin,
-    answers: record.answers ?? {},
+    // What was not asked for yet would have been right: else every answer would begin with 'key the right PIN'.
+    pin: asked === undefined || asked.pin === 'notAsked' ? keyed : asked.pin,
+    answers: record.answers ?? asked?.answers ?? {},
   };
-  const usage = await knownBefore(tx, fleet, content, request, decision.cutOff ?? decision.by === 'allowance-cut-off');
-  let base: WhyCase = { fleet: content, request, usage };
+  const cutOff = asked?.cutOff ?? decision.cutOff ?? decision.by === 'allowance-cut-off';
+  const known = await knownBefore(tx, fleet, content, request, cutOff);
+  let base: WhyCase = { fleet: content, request, usage: asked === undefined ? known : asThen(known, asked) };
   if (record.answers === null) {
-    const answers = rightAnswers(base);
-    const asked = decision.by === 'question' ? last?.on?.id : undefined;
-    // A refusal does not keep what was keyed: '?' is no answer to any question.
-    if (asked !== undefined) answers[asked] = '?';
-    if (Object.keys(answers).length > 0) taken.push('answers as right, but for a question that refused');
+    const answers: Record<string, string> = { ...rightAnswers(base), ...request.answers };
+    const refusing = decision.by === 'question' ? last?.on?.id : undefined;
+    // An older record does not keep what was keyed: '?' is no answer to any question.
+    if (refusing !== undefined && asked === undefined) answers[refusing] = '?';
+    if (Object.keys(answers).length > Object.keys(request.answers).length)
+      taken.push(
+        asked === undefined
+          ? 'answers as right, but for a question that refused'
+          : 'answers that were not asked for yet as right',
+      );
     base = { ...base, request: { ...request, answers } };
   }
-  const told = why(base, zoneOrUtc, wanted);
-  const zone = zoneOrUtc(content.sites.get(record.site)?.zone);
-  const again = told.decision;
+  if (asked === undefined) taken.push('what was drawn before as the ledger has it now');
+  const told = whyTold(base, wanted);
   const recorded = { approved: decision.approved, by: decision.by, limit: decision.limit ?? null };
   return {
     id,
@@ -88,15 +89,19 @@ export async function whyOf(
     at: record.at,
     revision: record.revision,
     recorded,
-    again: { approved: again.approved, by: ruleOf(again), limit: again.approved ? again.limit : null },
-    agrees: again.approved === recorded.approved && ruleOf(again) === recorded.by,
+    ...told,
+    agrees: told.again.approved === recorded.approved && told.again.by === recorded.by,
     taken,
-    lines: explain(again, content).map(({ title, says, text, decides }) => ({ title, says, text, decides })),
-    remedies: told.remedies.map((r) => ({
-      changes: r.changes.map((c) => changeWords(content, c, zone)),
-      limit: r.decision.approved ? r.decision.limit : 0,
-    })),
   };
+}
+
+/** What the site looked at goes before what the ledger says now; the rest, which another choice would look at, is the ledger's. */
+function asThen(known: KnownUsage, asked: AskedFacts): KnownUsage {
+  const readings: Record<string, number> = { ...known.readings };
+  for (const [key, reading] of Object.entries(asked.readings))
+    if (reading === null) delete readings[key];
+    else readings[key] = reading;
+  return { used: { ...known.used, ...asked.used }, readings, cutOff: asked.cutOff };
 }
 
 async function recordOf(tx: Tx, fleet: string, id: string): Promise<OnRecord | undefined> {
@@ -117,56 +122,3 @@ const firstHose = (fleet: Fleet, terminal: string): string | undefined =>
   [...fleet.hoses.values()]
     .filter((h) => h.active && h.terminals.includes(terminal))
     .sort((a, b) => a.number - b.number)[0]?.id;
-
-interface Before {
-  readonly site: string;
-  readonly at: number;
-  readonly volume: number;
-  readonly vehicle: string | null;
-  readonly answers: Record<string, string>;
-  readonly charged: readonly { holder: string; allowance: string }[] | null;
-}
-
-/** What whoever stands there had drawn before, from the ledger as it is now: also what the site had not heard of then. */
-async function knownBefore(
-  tx: Tx,
-  fleet: string,
-  content: Fleet,
-  request: DecisionRequest,
-  cutOff: boolean,
-): Promise<KnownUsage> {
-  const policy = compile(content, zoneOrUtc);
-  const cards = request.credentials.map((n) => policy.cards.get(n));
-  const driver = cards.find((c) => c?.driverId)?.driverId ?? null;
-  const vehicle = cards.find((c) => c?.vehicleId)?.vehicleId ?? null;
-  const rows = await tx.rows<Before>(
-    `select site, started_at as at, volume, vehicle, answers, decision->'charged' as charged from fill
-     where fleet = $1 and started_at < $2 and started_at >= $3 and (driver = $4 or vehicle = $5) and volume > 0
-     order by started_at`,
-    [fleet, request.at, request.at - BEFORE_MS, driver, vehicle],
-  );
-  const zoneAt = (site: string) => zoneOrUtc(content.sites.get(site)?.zone);
-  const today = localMoment(zoneAt(request.site), request.at).day;
-  const used: Record<string, { day: number; week: number; month: number; fillsToday: number }> = {};
-  const readings: Record<string, number> = {};
-  for (const row of rows) {
-    const { day } = localMoment(zoneAt(row.site), row.at);
-    for (const { holder, allowance } of row.charged ?? []) {
-      const key = `${holder} ${allowance}`;
-      const had = used[key] ?? { day: 0, week: 0, month: 0, fillsToday: 0 };
-      used[key] = {
-        day: had.day + (day === today ? row.volume : 0),
-        week: had.week + (weekStart(day) === weekStart(today) ? row.volume : 0),
-        month: had.month + (monthStart(day) === monthStart(today) ? row.volume : 0),
-        fillsToday: had.fillsToday + (day === today ? 1 : 0),
-      };
-    }
-    if (row.vehicle === null) continue;
-    for (const [question, answer] of Object.entries(row.answers)) {
-      const kind = content.questions.get(question)?.kind;
-      if ((kind === 'odometer' || kind === 'hours') && /^\d+$/.test(answer.trim()))
-        readings[`${row.vehicle} ${kind}`] = Number(answer);
-    }
-  }
-  return { used, readings, cutOff };
-}

@@ -6,8 +6,16 @@ import {
   type Policy,
   type Step,
   type Usage,
+  type Used,
 } from '@fillwright/core/decide';
-import { type DecisionFacts, type EventOf, type Gathered, priceInForce, type StepFact } from '@fillwright/core/island';
+import {
+  type AskedFacts,
+  type DecisionFacts,
+  type EventOf,
+  type Gathered,
+  priceInForce,
+  type StepFact,
+} from '@fillwright/core/island';
 import { localMoment } from '@fillwright/core/units';
 
 /** The machine's two questions, answered by the one decision function. */
@@ -27,21 +35,30 @@ type Asks = Pick<EventOf<'asks'>, 'asks' | 'credentials' | 'driver' | 'vehicle' 
 export function answerAsk(d: Deciding, gathered: Gathered): Asks {
   const credentials = gathered.credentials.map((number) => credentialName(d.policy, number));
   if (d.out) return { asks: [], credentials, refused: { rule: d.out, steps: [] } };
-  const decisions = hosesOf(d).map((hose) => decide(d.policy, requestOf(d, hose, gathered), d.usage));
+  const looked = new LookedAt(d.usage);
+  const decisions = hosesOf(d).map((hose) => decide(d.policy, requestOf(d, hose, gathered), looked));
   const first = decisions[0];
   if (!first) return { asks: [], credentials, refused: { rule: 'hose-known', steps: [] } };
   const who = whoIs(decisions.find((x) => x.driver !== undefined || x.vehicle !== undefined) ?? first);
   const asking = decisions.map(askOf).find((ask) => ask !== null);
   if (asking) return { asks: [asking], credentials, ...who };
   if (decisions.some((x) => x.approved)) return { asks: [], credentials, ...who };
-  return { asks: [], credentials, ...who, refused: { rule: first.by.rule, steps: stepFacts(first.steps) } };
+  const { rule } = first.by;
+  return {
+    asks: [],
+    credentials,
+    ...who,
+    refused: { rule, steps: stepFacts(first.steps), asked: looked.asked(gathered) },
+  };
 }
 
 export function answerDecide(d: Deciding, hose: string, gathered: Gathered): DecisionFacts {
   if (d.out) return { approved: false, rule: d.out, steps: [] };
-  const decision = decide(d.policy, requestOf(d, hose, gathered), d.usage);
+  const looked = new LookedAt(d.usage);
+  const decision = decide(d.policy, requestOf(d, hose, gathered), looked);
   const steps = stepFacts(decision.steps);
-  if (!decision.approved) return { approved: false, rule: decision.by.rule, ...whoIs(decision), steps };
+  if (!decision.approved)
+    return { approved: false, rule: decision.by.rule, ...whoIs(decision), steps, asked: looked.asked(gathered) };
   const zone = d.policy.sites.get(d.site)?.zone;
   const { limit, charged, product } = decision;
   return {
@@ -63,6 +80,39 @@ function hosesOf({ policy, site, terminal }: Deciding): string[] {
     (h) => h.row.site === site && h.row.active && h.terminals.has(terminal),
   );
   return here.sort((a, b) => a.row.number - b.row.number).map((h) => h.row.id);
+}
+
+/** Passes questions about usage on and keeps what was answered, by name: a refusal puts it on the record. */
+class LookedAt implements Usage {
+  readonly cutOff: boolean;
+  private readonly source: Usage;
+  private readonly useds: Record<string, Used> = {};
+  private readonly readings: Record<string, number | null> = {};
+
+  constructor(source: Usage) {
+    this.source = source;
+    this.cutOff = source.cutOff;
+  }
+
+  used(holder: string, allowance: string, site: string, at: number): Used | undefined {
+    const used = this.source.used(holder, allowance, site, at);
+    this.useds[`${holder} ${allowance}`] = used ?? { day: 0, week: 0, month: 0, fillsToday: 0 };
+    return used;
+  }
+
+  lastReading(vehicle: string, kind: 'odometer' | 'hours'): number | undefined {
+    const reading = this.source.lastReading(vehicle, kind);
+    this.readings[`${vehicle} ${kind}`] = reading ?? null;
+    return reading;
+  }
+
+  asked = ({ pin, answers }: Gathered): AskedFacts => ({
+    pin,
+    answers: { ...answers },
+    cutOff: this.cutOff,
+    used: this.useds,
+    readings: this.readings,
+  });
 }
 
 const requestOf = (d: Deciding, hose: string, gathered: Gathered): DecisionRequest => ({

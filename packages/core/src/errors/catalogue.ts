@@ -99,6 +99,10 @@ export const CATALOGUE = {
     cause: 'The session did not end by a rule of the fleet, or its release is not here.',
     mend: 'Look at its reason: a site out of service, a clock in doubt or a person who left is mended at the site.',
   },
+  'FW-338': {
+    cause: 'Nobody can be presented: no card was given, and neither the driver nor the vehicle has one there.',
+    mend: 'Give the number of a card, or choose somebody who holds one in what the site runs.',
+  },
   'FW-401': { cause: 'Nobody is signed in.', mend: 'Sign in, then try again.' },
   'FW-402': {
     cause: 'The e-mail or the password is wrong.',

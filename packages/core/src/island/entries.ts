@@ -141,6 +141,23 @@ const ended = z.strictObject({
   count: count.nullable(),
 });
 
+const usedSoFar = z.strictObject({ day: ul, week: ul, month: ul, fillsToday: count });
+
+/**
+ * What a refusing decision was asked and what the site knew then, so that it can be decided again. The PIN's state, never the PIN. Absent
+ * where the site refused before anything was decided.
+ */
+const askedFacts = z.strictObject({
+  pin: z.enum(['notAsked', 'right', 'wrong', 'locked', 'notSet']),
+  answers: z.record(id, words),
+  cutOff: z.boolean(),
+  /** Counters that were looked at, by 'HOLDER ALLOWANCE' such as 'driver:ana daily'; zeros where the site knew of nothing. */
+  used: z.record(z.string(), usedSoFar),
+  /** Last readings that were looked at, by 'VEHICLE KIND' such as 'lorry-1 odometer'; null where there was none. */
+  readings: z.record(z.string(), z.number().nullable()),
+});
+export type AskedFacts = Readonly<z.infer<typeof askedFacts>>;
+
 const refused = z.strictObject({
   kind: z.literal('refused'),
   at,
@@ -150,6 +167,7 @@ const refused = z.strictObject({
   /** A rule of the decision, or one of the site's own reasons. */
   reason: id,
   steps: z.array(stepFact),
+  asked: askedFacts.optional(),
   revision: z.int().min(0),
 });
 

@@ -1,4 +1,4 @@
-import type { StepFact } from './entries.ts';
+import type { AskedFacts, StepFact } from './entries.ts';
 import { hosesAt } from './plan.ts';
 import {
   beep,
@@ -160,7 +160,7 @@ export function authorise(t: Turn, id: string, decision: DecisionFacts): void {
       ...(driver === undefined ? {} : { driver }),
       ...(vehicle === undefined ? {} : { vehicle }),
     });
-    refuse(t, id, decision.rule, decision.steps);
+    refuse(t, id, decision.rule, decision.steps, decision.approved ? undefined : decision.asked);
     return;
   }
   setSession(t, id, { name: 'granting' });
@@ -182,12 +182,18 @@ export function authorise(t: Turn, id: string, decision: DecisionFacts): void {
 /** Reasons that are no refusal of a person: nothing is written. */
 const UNRECORDED = new Set(['misread', 'noReceipt']);
 
-export function refuse(t: Turn, id: string, why: string, steps: readonly StepFact[]): void {
-  if (!UNRECORDED.has(why)) recordRefusal(t, id, why, steps);
+export function refuse(t: Turn, id: string, why: string, steps: readonly StepFact[], asked?: AskedFacts): void {
+  if (!UNRECORDED.has(why)) recordRefusal(t, id, why, steps, asked);
   showRefused(t, id, why);
 }
 
-export function recordRefusal(t: Turn, id: string, reason: string, steps: readonly StepFact[]): void {
+export function recordRefusal(
+  t: Turn,
+  id: string,
+  reason: string,
+  steps: readonly StepFact[],
+  asked?: AskedFacts,
+): void {
   const s = sessionOf(t, id);
   journal(t, {
     kind: 'refused',
@@ -199,6 +205,7 @@ export function recordRefusal(t: Turn, id: string, reason: string, steps: readon
     ...(s.vehicle === undefined ? {} : { vehicle: s.vehicle }),
     reason,
     steps: [...steps],
+    ...(asked === undefined ? {} : { asked }),
     revision: t.plan.revision,
   });
 }

@@ -108,7 +108,7 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
           ...(s.driver === undefined ? {} : { driver: s.driver }),
           ...(s.vehicle === undefined ? {} : { vehicle: s.vehicle }),
         });
-        if (s.refused) refuse(t, id, s.refused.rule, s.refused.steps);
+        if (s.refused) refuse(t, id, s.refused.rule, s.refused.steps, s.refused.asked);
         else next(t, id);
       },
     ),

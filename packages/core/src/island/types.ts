@@ -1,5 +1,5 @@
 import type { Microlitres, Money, VolumeUnit } from '../units/index.ts';
-import type { AlarmCode, EndReason, Entry, EntryOf, EntryRef, StepFact } from './entries.ts';
+import type { AlarmCode, AskedFacts, EndReason, Entry, EntryOf, EntryRef, StepFact } from './entries.ts';
 
 /** The site as a machine: everything that comes in is an event with its moment, everything that goes out is an effect. */
 
@@ -99,6 +99,7 @@ export type DecisionFacts =
       readonly driver?: string;
       readonly vehicle?: string;
       readonly steps: readonly StepFact[];
+      readonly asked?: AskedFacts;
     };
 
 /** What a session has gathered; goes out with the 'ask' and 'decide' effects. */
@@ -157,7 +158,7 @@ export type IslandEvent = { readonly at: number } & (
       readonly driver?: string;
       readonly vehicle?: string;
       /** When the decision is a refusal already, whatever else is asked: its rule and steps. */
-      readonly refused?: { readonly rule: string; readonly steps: readonly StepFact[] };
+      readonly refused?: { readonly rule: string; readonly steps: readonly StepFact[]; readonly asked?: AskedFacts };
     }
   | {
       readonly kind: 'pinChecked';
@@ -418,4 +419,4 @@ export interface Step {
   readonly effects: readonly Effect[];
 }
 
-export type { AlarmCode, EndReason, Entry, EntryRef, StepFact };
+export type { AlarmCode, AskedFacts, EndReason, Entry, EntryRef, StepFact };
