@@ -1,4 +1,14 @@
-import { emptyFleet, type Fleet, newRow, type RowOf, type TableName, type Window } from '@fillwright/core/fleet';
+import {
+  type Credential,
+  type Driver,
+  emptyFleet,
+  type Fleet,
+  newRow,
+  type RowOf,
+  type TableName,
+  type Vehicle,
+  type Window,
+} from '@fillwright/core/fleet';
 import { seeded } from '@fillwright/core/test/small-world.ts';
 
 export interface Size {
@@ -100,4 +110,24 @@ export function later(fleet: Fleet, seed = 9): Fleet {
     else if (r < 0.03) drivers.set(row.id, { ...row, allowances: [all[Math.floor(random() * all.length)] as string] });
   }
   return { ...fleet, allowances, drivers };
+}
+
+/** As many people in few groups: of each kind everybody is like one of the first `groups`. */
+export function crowdOf(size: Size, groups: number): Fleet {
+  const kinds = estate({ ...size, drivers: groups, vehicles: groups });
+  const drivers = new Map(kinds.drivers);
+  const vehicles = new Map(kinds.vehicles);
+  const credentials = new Map(kinds.credentials);
+  const card = [...kinds.credentials.values()][0] as Credential;
+  for (let i = groups; i < size.drivers; i++) {
+    const id = `d${i}`;
+    drivers.set(id, { ...(kinds.drivers.get(`d${i % groups}`) as Driver), id });
+    credentials.set(`cd${i}`, { ...card, id: `cd${i}`, number: String(10_000_000 + i), driver: id, vehicle: null });
+  }
+  for (let i = groups; i < size.vehicles; i++) {
+    const id = `v${i}`;
+    vehicles.set(id, { ...(kinds.vehicles.get(`v${i % groups}`) as Vehicle), id });
+    credentials.set(`cv${i}`, { ...card, id: `cv${i}`, number: String(30_000_000 + i), driver: null, vehicle: id });
+  }
+  return { ...kinds, drivers, vehicles, credentials };
 }

@@ -1,6 +1,6 @@
-import { compile } from '@fillwright/core/decide';
+import { compile, revise } from '@fillwright/core/decide';
 import { type AnyRow, emptyFleet, type Fleet, fromJson } from '@fillwright/core/fleet';
-import { Book, checkExpectations, differenceOf, reachTable } from '@fillwright/core/reach';
+import { Book, checkExpectations, LiveDifference, reachTable, revisedTable, type Table } from '@fillwright/core/reach';
 import { call } from '@fillwright/wire';
 import { takePart } from '../data/findings-message.ts';
 import { UTC, zoneKnown } from '../show/site-time.ts';
@@ -11,26 +11,49 @@ import { toldOf } from './told.ts';
 /** Days that are looked at, today included. */
 const DAYS = 365;
 const rows: Record<string, Map<string, AnyRow>> = {};
+/** Tables that changed since the last answer: what was made from the maps of before keeps those. */
+const fresh = new Set<string>();
+
+/** What stands between two questions, so that the next costs only what was edited. */
+interface Kept {
+  readonly today: number;
+  readonly draft: Table;
+  readonly running: { readonly since: number | null; readonly live: LiveDifference } | null;
+}
+let kept: Kept | null = null;
 
 /** Takes in one message; where something is asked, says how far it is and then the answer. */
 export async function take({ settings, part, ask }: ToReach, say: (answer: FromReach) => void): Promise<void> {
-  if (part) takePart(rows, part);
+  if (part) {
+    if (!fresh.has(part.table)) rows[part.table] = new Map(rows[part.table]);
+    fresh.add(part.table);
+    takePart(rows, part);
+  }
   if (!ask) return;
-  const fleet = { ...emptyFleet(settings), ...rows } as unknown as Fleet;
-  if (ask.kind === 'here') say({ kind: 'here', here: hereOf(tableOf(fleet, ask.today, new Book()), ask.place) });
-  else if (ask.kind === 'expectations') say(expectationsOf(fleet, ask.today, say));
-  else say(await changeOf(fleet, ask, say));
+  fresh.clear();
+  const draft = draftOf({ ...emptyFleet(settings), ...rows } as unknown as Fleet, ask.today);
+  if (ask.kind === 'here') {
+    kept = { today: ask.today, draft, running: null };
+    say({ kind: 'here', here: hereOf(draft, ask.place) });
+  } else if (ask.kind === 'expectations') {
+    kept = { today: ask.today, draft, running: null };
+    say(expectationsOf(draft, say));
+  } else say(await changeOf(draft, ask, say));
 }
 
+const zones = (zone: string) => zoneKnown(zone) ?? UTC;
 const tableOf = (fleet: Fleet, today: number, book: Book) =>
-  reachTable(
-    compile(fleet, (zone) => zoneKnown(zone) ?? UTC),
-    [today, today + DAYS - 1],
-    book,
-  );
+  reachTable(compile(fleet, zones), [today, today + DAYS - 1], book);
 
-function expectationsOf(fleet: Fleet, today: number, say: (answer: FromReach) => void): FromReach {
-  const steps = checkExpectations(tableOf(fleet, today, new Book()), [...fleet.expectations.values()]);
+/** The draft's table: that of before with the edits since, or anew where it cannot be revised. */
+function draftOf(fleet: Fleet, today: number): Table {
+  if (kept?.today !== today) return tableOf(fleet, today, new Book());
+  const policy = revise(kept.draft.policy, fleet, zones);
+  return policy ? revisedTable(kept.draft, policy) : tableOf(fleet, today, kept.draft.book);
+}
+
+function expectationsOf(draft: Table, say: (answer: FromReach) => void): FromReach {
+  const steps = checkExpectations(draft, [...draft.policy.fleet.expectations.values()]);
   for (;;) {
     const step = steps.next();
     if (step.done) return { kind: 'expectations', verdicts: step.value };
@@ -39,19 +62,27 @@ function expectationsOf(fleet: Fleet, today: number, say: (answer: FromReach) =>
 }
 
 async function changeOf(
-  fleet: Fleet,
-  { since, today }: Extract<Ask, { kind: 'change' }>,
+  draft: Table,
+  { since, today, about }: Extract<Ask, { kind: 'change' }>,
   say: (answer: FromReach) => void,
 ): Promise<FromReach> {
-  const old = since === null ? { ok: true as const, value: emptyFleet(fleet.settings) } : await released(since);
+  const running = kept?.running;
+  if (kept?.today === today && running?.since === since && running.live.edit(draft)) {
+    kept = { today, draft, running };
+    return { kind: 'change', told: toldOf(running.live.difference(), running.live.before, draft, since, about) };
+  }
+  const { settings } = draft.policy.fleet;
+  const old = since === null ? { ok: true as const, value: emptyFleet(settings) } : await released(since);
   if (!old.ok) return { kind: 'failed', sentence: old.error };
-  const book = new Book();
-  const [before, after] = [tableOf(old.value, today, book), tableOf(fleet, today, book)];
-  const running = differenceOf(before, after);
+  const before = tableOf(old.value, today, draft.book);
+  const steps = LiveDifference.begin(before, draft);
   let said = -1;
   for (;;) {
-    const step = running.next();
-    if (step.done) return { kind: 'change', told: toldOf(step.value, before, after, since) };
+    const step = steps.next();
+    if (step.done) {
+      kept = { today, draft, running: { since, live: step.value } };
+      return { kind: 'change', told: toldOf(step.value.difference(), before, draft, since, about) };
+    }
     const { done, of } = step.value;
     const percent = Math.floor((done * 100) / Math.max(1, of));
     if (percent > said) say({ kind: 'progress', done, of });

@@ -4,11 +4,12 @@ import type { Part } from '../data/findings-message.ts';
 import type { Here, Place } from './here.ts';
 import type { Told } from './told.ts';
 
-/** What the worker is asked: who can draw at one site, whether the expectations hold, or what changes for whom since a release (null: since nothing). */
+/** What the worker is asked: who can draw at one site, whether the expectations hold, or what changes for whom since a release (null: since nothing),
+ * about one allowance alone or all. */
 export type Ask =
   | { readonly kind: 'here'; readonly today: number; readonly place: Place }
   | { readonly kind: 'expectations'; readonly today: number }
-  | { readonly kind: 'change'; readonly today: number; readonly since: number | null };
+  | { readonly kind: 'change'; readonly today: number; readonly since: number | null; readonly about: string | null };
 
 /** The worker holds the fleet: it hears parts of it first, then what is asked. */
 export interface ToReach {

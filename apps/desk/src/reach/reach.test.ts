@@ -152,8 +152,7 @@ describe('a difference in words', () => {
     const [line] = told.lines;
     expect(line).toMatchObject({
       kind: 'raised',
-      drivers: 'Ana Voss',
-      vehicles: '',
+      who: ['Ana Voss, without a vehicle'],
       product: 'Diesel',
       sites: 'North yard',
       hoses: 2,
@@ -176,7 +175,11 @@ describe('a difference in words', () => {
     const [line] = between(BASE, { ...BASE, drivers: BASE.drivers.slice(1), vehicles: [] }).lines.filter(
       (l) => l.kind === 'lost' && l.whyBefore.startsWith('per fill'),
     );
-    expect(line).toMatchObject({ drivers: 'Ana Voss', after: 'nothing', whyAfter: 'not open to them' });
+    expect(line).toMatchObject({
+      who: ['Ana Voss, without a vehicle'],
+      after: 'nothing',
+      whyAfter: 'not open to them',
+    });
     expect(line?.bench).toMatchObject({ card: '1001', hose: 'h1' });
   });
   it('is empty where nothing changes', () => {

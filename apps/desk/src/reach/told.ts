@@ -4,6 +4,7 @@ import {
   type ChangeKind,
   cardsFor,
   type Difference,
+  type Names,
   ruleWords,
   type Table,
 } from '@fillwright/core/reach';
@@ -17,9 +18,8 @@ export interface Line {
   readonly key: string;
   readonly kind: ChangeKind;
   readonly product: string;
-  /** 'Ana Voss, Ben Ode and 12 more'; empty where none has a part in it. */
-  readonly drivers: string;
-  readonly vehicles: string;
+  /** Each a way of coming: 'Ana Voss, Ben Ode and 12 more, without a vehicle', 'Ana Voss, each with Van 4'. */
+  readonly who: readonly string[];
   readonly sites: string;
   readonly hoses: number;
   readonly before: string;
@@ -45,23 +45,32 @@ export interface Told {
 const MOST_LINES = 60;
 
 /** A difference in words, the largest groups first; names are those of the later fleet, or of the earlier where it has them no more. */
-export function toldOf(difference: Difference, before: Table, after: Table, since: number | null): Told {
+export function toldOf(
+  difference: Difference,
+  before: Table,
+  after: Table,
+  since: number | null,
+  about: string | null = null,
+): Told {
   const more = { gained: 0, lost: 0, raised: 0, lowered: 0 };
   const told = { gained: 0, lost: 0, raised: 0, lowered: 0 };
   const lines: Line[] = [];
+  const points = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
   for (const group of difference.groups) {
+    if (about !== null && !decides(group, about, after)) continue;
+    points[group.kind] += group.points;
     if (told[group.kind]++ < MOST_LINES) lines.push(lineOf(group, before, after));
     else more[group.kind]++;
   }
   const days = [after.horizon[0] ?? 0, after.horizon.at(-1) ?? 0] as const;
-  return { since, days, lines, more, points: difference.points, looked: difference.looked };
+  return { since, days, lines, more, points, looked: difference.looked };
 }
 
 function lineOf(g: ChangeGroup, before: Table, after: Table): Line {
   const [old, next] = [before.policy.fleet, after.policy.fleet];
   const called = (table: 'drivers' | 'vehicles' | 'sites' | 'products', id: string) =>
     nameOf(next[table].has(id) ? next : old, table, id);
-  const listed = (table: 'drivers' | 'vehicles' | 'sites', ids: ReadonlySet<string>) => {
+  const listed = (table: 'drivers' | 'vehicles' | 'sites', ids: Names) => {
     const first: string[] = [];
     for (const id of ids) if (first.push(called(table, id)) === 3) break;
     return namesAndMore(first, ids.size);
@@ -70,8 +79,7 @@ function lineOf(g: ChangeGroup, before: Table, after: Table): Line {
     key: `${g.kind} ${g.product} ${g.whyBefore} ${g.whyAfter}`,
     kind: g.kind,
     product: called('products', g.product),
-    drivers: listed('drivers', g.drivers),
-    vehicles: listed('vehicles', g.vehicles),
+    who: whoWords(g, listed),
     sites: listed('sites', g.sites),
     hoses: g.hoses.size,
     before: rangeWords(next, g.before),
@@ -81,6 +89,23 @@ function lineOf(g: ChangeGroup, before: Table, after: Table): Line {
     points: g.points,
     bench: benchOf(g, before, after),
   };
+}
+
+const decides = (g: ChangeGroup, allowance: string, { book }: Table): boolean =>
+  [g.whyBefore, g.whyAfter].some((why) => book.reasons[why]?.allowance === allowance);
+
+/** Who comes how: a driver without a vehicle, a vehicle without a driver, drivers with vehicles. */
+function whoWords(g: ChangeGroup, listed: (table: 'drivers' | 'vehicles', ids: Names) => string): string[] {
+  const { driversAlone, vehiclesAlone, together } = g.who;
+  const words: string[] = [];
+  if (driversAlone.size > 0) words.push(`${listed('drivers', driversAlone)}, without a vehicle`);
+  if (together.drivers.size > 0) {
+    const [drivers, vehicles] = [listed('drivers', together.drivers), listed('vehicles', together.vehicles)];
+    const joined = together.vehicles.size === 1 ? 'with' : together.each ? 'with any of' : 'with some of';
+    words.push(`${drivers}, ${joined} ${vehicles}`);
+  }
+  if (vehiclesAlone.size > 0) words.push(`${listed('vehicles', vehiclesAlone)}, without a driver`);
+  return words;
 }
 
 const why = (fleet: Fleet, table: Table, at: number): string => {

@@ -4,34 +4,55 @@ import { useEffect, useRef, useState } from 'react';
 import { partsBetween } from '../data/findings-message.ts';
 import type { Ask, FromReach, ToReach } from './message.ts';
 
-/** One worker and the fleet that it was told; a new question ends one that is still being worked on. */
+type Hear = (answer: FromReach) => void;
+interface Asked {
+  readonly fleet: Fleet;
+  readonly question: Ask;
+  readonly hear: Hear;
+}
+
+/** One worker and the fleet that it was told. What is asked meanwhile waits, the latest alone: what the worker keeps makes the next quick. */
 function asker() {
   let worker: Worker | undefined;
   let told: Fleet | undefined;
   let run = 0;
   let busy = false;
+  let waiting: Asked | null = null;
   const end = () => {
     worker?.terminate();
     worker = undefined;
     told = undefined;
     busy = false;
+    waiting = null;
     run++;
   };
-  async function ask(fleet: Fleet, question: Ask, hear: (answer: FromReach) => void): Promise<void> {
-    if (busy) end();
+  async function ask(asked: Asked): Promise<void> {
+    if (busy) {
+      waiting = asked;
+      return;
+    }
     busy = true;
+    const { fleet, question, hear } = asked;
     const mine = ++run;
     const at = worker ?? new Worker(new URL('./worker.ts', import.meta.url), { type: 'module' });
     worker = at;
     at.onmessage = (event: MessageEvent<FromReach>) => {
       if (mine !== run) return;
-      if (event.data.kind !== 'progress') busy = false;
+      if (event.data.kind === 'progress') {
+        (waiting?.hear ?? hear)(event.data);
+        return;
+      }
+      busy = false;
       hear(event.data);
+      const next = waiting;
+      waiting = null;
+      if (next) void ask(next);
     };
     at.onerror = () => {
       if (mine !== run) return;
+      const heard = waiting?.hear ?? hear;
       end();
-      hear({ kind: 'failed', sentence: 'It could not be worked out in this browser. Load the page again.' });
+      heard({ kind: 'failed', sentence: 'It could not be worked out in this browser. Load the page again.' });
     };
     const say = (message: ToReach) => at.postMessage(message);
     const { settings } = fleet;
@@ -47,7 +68,11 @@ function asker() {
   return { ask, end };
 }
 
-const SETTLE_MS = 250;
+type Asker = ReturnType<typeof asker>;
+/** The difference is kept from page to page: the first is worked out whole, each later one from what was edited. */
+const differences = asker();
+
+const SETTLE_MS = 40;
 
 export interface Worked {
   /** The last answer; it stays while a newer one is worked on. */
@@ -61,8 +86,8 @@ export interface Worked {
 }
 
 /** Asks beside the page, a moment after fleet and question have come to rest; the latest question wins. Null asks nothing. */
-function useReach(fleet: Fleet, question: Ask | null): Worked {
-  const asking = useRef<ReturnType<typeof asker>>(undefined);
+function useReach(fleet: Fleet, question: Ask | null, shared?: Asker): Worked {
+  const asking = useRef<Asker>(shared);
   const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
   const [answer, setAnswer] = useState<FromReach>();
   const [progress, setProgress] = useState<Worked['progress']>();
@@ -70,7 +95,7 @@ function useReach(fleet: Fleet, question: Ask | null): Worked {
   const [stopped, setStopped] = useState(false);
   const [turn, setTurn] = useState(0);
   const key = JSON.stringify(question);
-  useEffect(() => () => asking.current?.end(), []);
+  useEffect(() => () => (shared ? undefined : asking.current?.end()), [shared]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: `turn` asks the same again
   useEffect(() => {
     const next = JSON.parse(key) as Ask | null;
@@ -81,12 +106,13 @@ function useReach(fleet: Fleet, question: Ask | null): Worked {
     let live = true;
     timer.current = setTimeout(() => {
       asking.current ??= asker();
-      void asking.current.ask(fleet, next, (heard) => {
+      const hear = (heard: FromReach) => {
         if (!live) return;
         if (heard.kind === 'progress') return setProgress(heard);
         setWorking(false);
         setAnswer(heard);
-      });
+      };
+      void asking.current.ask({ fleet, question: next, hear });
     }, SETTLE_MS);
     return () => {
       live = false;
@@ -106,9 +132,12 @@ function useReach(fleet: Fleet, question: Ask | null): Worked {
 export const useHere = (fleet: Fleet, today: number, place: Extract<Ask, { kind: 'here' }>['place']): Worked =>
   useReach(fleet, place.site === '' ? null : { kind: 'here', today, place });
 
-/** What the draft changes for whom since a release; since nothing where there was none. */
-export const useDifference = (since: number | null, fleet: Fleet, today: number): Worked =>
-  useReach(fleet, { kind: 'change', today, since });
+/**
+ * What the draft changes for whom since a release; since nothing where there was none. About an allowance: only what it decides, before
+ * or after.
+ */
+export const useDifference = (since: number | null, fleet: Fleet, today: number, about: string | null = null): Worked =>
+  useReach(fleet, { kind: 'change', today, since, about }, differences);
 
 export interface Expected {
   /** By id; the last ones stay while newer ones are worked out. */

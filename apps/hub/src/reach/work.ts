@@ -6,6 +6,7 @@ import {
   type ChangeGroup,
   checkExpectations,
   differenceOf,
+  type Names,
   type PartyClass,
   type Progress,
   type Reason,
@@ -58,7 +59,7 @@ function changeOf(g: ChangeGroup, before: Table, after: Table): ChangeReply {
   const [old, next] = [before.policy.fleet, after.policy.fleet];
   const called = (table: 'drivers' | 'vehicles' | 'sites' | 'products', id: string): string =>
     (next[table].get(id) ?? old[table].get(id))?.name ?? id;
-  const named = (table: 'drivers' | 'vehicles' | 'sites', ids: ReadonlySet<string>) => ({
+  const named = (table: 'drivers' | 'vehicles' | 'sites', ids: Names) => ({
     count: ids.size,
     names: first(ids, NAMES).map((id) => called(table, id)),
   });

@@ -14,6 +14,7 @@ export {
 } from './policy.ts';
 export { rightAnswer, unanswerable } from './questions.ts';
 export { NO_USAGE } from './recorded-usage.ts';
+export { revise } from './revise.ts';
 export { RULES } from './rules.ts';
 export { type Drawn, Tally } from './tally.ts';
 export type * from './types.ts';

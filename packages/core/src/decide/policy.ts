@@ -1,4 +1,4 @@
-import type { Allowance, Driver, Fleet, Hose, Question, Site, Vehicle, Window } from '../fleet/index.ts';
+import type { Allowance, Credential, Driver, Fleet, Hose, Question, Site, Vehicle, Window } from '../fleet/index.ts';
 import { canonical, stretchesOf, WEEK_MINUTES } from '../fleet/index.ts';
 import { parseDate, type ZoneTable } from '../units/index.ts';
 import type { Zones } from './types.ts';
@@ -14,6 +14,8 @@ export interface Policy {
   readonly vehicles: ReadonlyMap<string, Holder>;
   /** Numbers that an urgent stop refuses, beside those that the roster marks. */
   readonly stopped: ReadonlySet<string>;
+  /** What its parts were made with, for making those of the next edit alike. */
+  readonly makers: Makers;
 }
 
 export interface PolicySite {
@@ -93,20 +95,6 @@ function bitsOf(times: readonly Window[]): Uint8Array {
   return bits;
 }
 
-/** Rows that refer to the same records share one made-ready list, so that a large roster costs little. */
-function sharedLists<T>(make: (id: string) => T | undefined): (ids: readonly string[]) => readonly T[] {
-  const known = new Map<string, readonly T[]>();
-  return (ids) => {
-    const key = ids.join(' ');
-    let list = known.get(key);
-    if (!list) {
-      list = [...new Set(ids)].map(make).filter((t) => t !== undefined);
-      known.set(key, list);
-    }
-    return list;
-  };
-}
-
 /** Gives each name its place, in the order in which names are first seen. */
 function placesOf(names: Iterable<string>): ReadonlyMap<string, number> {
   const places = new Map<string, number>();
@@ -124,111 +112,151 @@ function marks(ids: readonly string[], places: ReadonlyMap<string, number>): Uin
   return list;
 }
 
-/**
- * Makes a fleet ready. References that lead nowhere drop out on the safe side: an allowance that does not exist allows nothing, a
- * driver who does not exist is not active. Cost grows with the number of rows; `zones` is asked once a zone.
- */
-export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string> = new Set()): Policy {
-  const question = (id: string) => fleet.questions.get(id);
-  const questionsOf = sharedLists(question);
+/** Makes the parts of a policy; rows that refer to the same records share one made-ready list, so that a large roster costs little. */
+export interface Makers {
+  readonly siteAt: ReadonlyMap<string, number>;
+  readonly productAt: ReadonlyMap<string, number>;
+  readonly allowances: ReadonlyMap<string, Terms>;
+  /** Lists of allowances by the ids that a holder names; grows as holders are made. */
+  readonly lists: Map<string, readonly Terms[]>;
+  readonly sitesOf: (ids: readonly string[] | null) => Uint8Array | null;
+  readonly questionsOf: (ids: readonly string[]) => readonly Question[];
+  readonly open: (times: readonly Window[] | null) => Uint8Array | null;
+}
+
+/** Keeps what was made of a list of ids. */
+function byIds<T>(make: (ids: readonly string[]) => T): (ids: readonly string[]) => T {
+  const known = new Map<string, T>();
+  return (ids) => {
+    const key = ids.join(' ');
+    let made = known.get(key);
+    if (made === undefined) {
+      made = make(ids);
+      known.set(key, made);
+    }
+    return made;
+  };
+}
+
+const found = <T>(ids: readonly string[], find: (id: string) => T | undefined): readonly T[] =>
+  [...new Set(ids)].map(find).filter((t) => t !== undefined);
+
+function makersOf(fleet: Fleet): Makers {
   const siteAt = placesOf(fleet.sites.keys());
   const productAt = placesOf([...fleet.hoses.values()].map((h) => h.product));
-  const marked = new Map<string, Uint8Array>();
-  const sitesOf = (ids: readonly string[] | null): Uint8Array | null => {
-    if (ids === null) return null;
-    const key = ids.join(' ');
-    let list = marked.get(key);
-    if (!list) {
-      list = marks(ids, siteAt);
-      marked.set(key, list);
-    }
-    return list;
-  };
+  const marked = byIds((ids) => marks(ids, siteAt));
   const openOf = new Map<string, Uint8Array>();
-  const open = (times: readonly Window[] | null) => {
-    if (times === null) return null;
-    const key = canonical(times);
-    let bits = openOf.get(key);
-    if (!bits) {
-      bits = bitsOf(times);
-      openOf.set(key, bits);
-    }
-    return bits;
+  const allowances = new Map<string, Terms>();
+  const makers: Makers = {
+    siteAt,
+    productAt,
+    allowances,
+    lists: new Map(),
+    sitesOf: (ids) => (ids === null ? null : marked(ids)),
+    questionsOf: byIds((ids) => found(ids, (id) => fleet.questions.get(id))),
+    open: (times) => {
+      if (times === null) return null;
+      const key = canonical(times);
+      let bits = openOf.get(key);
+      if (!bits) {
+        bits = bitsOf(times);
+        openOf.set(key, bits);
+      }
+      return bits;
+    },
   };
-  const terms = new Map<string, Terms>();
-  for (const row of fleet.allowances.values()) {
-    const counts = row.perDay !== null || row.perWeek !== null || row.perMonth !== null || row.fillsPerDay !== null;
-    terms.set(row.id, {
-      row,
-      products: marks(row.products, productAt),
-      sites: sitesOf(row.sites),
-      open: open(row.times),
-      counts,
-    });
-  }
-  const termsOf = sharedLists((id) => terms.get(id));
+  for (const row of fleet.allowances.values()) allowances.set(row.id, termsMade(makers, row));
+  return makers;
+}
 
-  const holder = (
-    row: Driver | Vehicle,
-    table: Holder['table'],
-    own: Pick<Holder, 'capacity' | 'counter'>,
-  ): Holder => ({
+export function termsMade(makers: Makers, row: Allowance): Terms {
+  return {
+    row,
+    products: marks(row.products, makers.productAt),
+    sites: makers.sitesOf(row.sites),
+    open: makers.open(row.times),
+    counts: row.perDay !== null || row.perWeek !== null || row.perMonth !== null || row.fillsPerDay !== null,
+  };
+}
+
+function listMade(makers: Makers, ids: readonly string[]): readonly Terms[] {
+  const key = ids.join(' ');
+  let list = makers.lists.get(key);
+  if (!list) {
+    list = found(ids, (id) => makers.allowances.get(id));
+    makers.lists.set(key, list);
+  }
+  return list;
+}
+
+export function holderMade(makers: Makers, table: Holder['table'], row: Driver | Vehicle): Holder {
+  return {
     table,
     id: row.id,
     key: `${table === 'drivers' ? 'driver' : 'vehicle'}:${row.id}`,
     active: row.active,
     from: fromDay(row.validFrom),
     until: untilDay(row.validUntil),
-    sites: sitesOf(row.sites),
-    questions: questionsOf(row.questions),
-    terms: termsOf(row.allowances),
-    capacity: own.capacity,
-    counter: own.counter,
-  });
-  const NEITHER = { capacity: null, counter: null };
+    sites: makers.sitesOf(row.sites),
+    questions: makers.questionsOf(row.questions),
+    terms: listMade(makers, row.allowances),
+    capacity: 'capacity' in row ? row.capacity : null,
+    counter: 'counter' in row ? row.counter : null,
+  };
+}
+
+export const cardMade = (
+  row: Credential,
+  drivers: ReadonlyMap<string, Holder>,
+  vehicles: ReadonlyMap<string, Holder>,
+): PolicyCard => ({
+  id: row.id,
+  stopped: row.stopped,
+  from: fromDay(row.validFrom),
+  until: untilDay(row.validUntil),
+  driver: row.driver === null ? null : drivers.get(row.driver),
+  vehicle: row.vehicle === null ? null : vehicles.get(row.vehicle),
+  driverId: row.driver,
+  vehicleId: row.vehicle,
+});
+
+export function siteMade(makers: Makers, row: Site, zones: Zones): PolicySite {
+  const closed = new Set<number>();
+  for (const date of row.closed) closed.add(parseDate(date) ?? NEVER_BEFORE);
+  return {
+    row,
+    index: makers.siteAt.get(row.id) as number,
+    zone: zones(row.zone),
+    closed,
+    questions: makers.questionsOf(row.questions),
+  };
+}
+
+export const hoseMade = (makers: Makers, row: Hose, sites: ReadonlyMap<string, PolicySite>): PolicyHose => ({
+  row,
+  site: sites.get(row.site),
+  product: makers.productAt.get(row.product) as number,
+  terminals: new Set(row.terminals),
+});
+
+/**
+ * Makes a fleet ready. References that lead nowhere drop out on the safe side: an allowance that does not exist allows nothing, a
+ * driver who does not exist is not active. Cost grows with the number of rows; `zones` is asked once a zone.
+ */
+export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string> = new Set()): Policy {
+  const makers = makersOf(fleet);
   const drivers = new Map<string, Holder>();
-  for (const row of fleet.drivers.values()) drivers.set(row.id, holder(row, 'drivers', NEITHER));
+  for (const row of fleet.drivers.values()) drivers.set(row.id, holderMade(makers, 'drivers', row));
   const vehicles = new Map<string, Holder>();
-  for (const row of fleet.vehicles.values()) vehicles.set(row.id, holder(row, 'vehicles', row));
+  for (const row of fleet.vehicles.values()) vehicles.set(row.id, holderMade(makers, 'vehicles', row));
   const cards = new Map<string, PolicyCard | null>();
-  for (const row of fleet.credentials.values()) {
-    if (cards.has(row.number)) {
-      cards.set(row.number, null);
-      continue;
-    }
-    cards.set(row.number, {
-      id: row.id,
-      stopped: row.stopped,
-      from: fromDay(row.validFrom),
-      until: untilDay(row.validUntil),
-      driver: row.driver === null ? null : drivers.get(row.driver),
-      vehicle: row.vehicle === null ? null : vehicles.get(row.vehicle),
-      driverId: row.driver,
-      vehicleId: row.vehicle,
-    });
-  }
+  for (const row of fleet.credentials.values())
+    cards.set(row.number, cards.has(row.number) ? null : cardMade(row, drivers, vehicles));
   const sites = new Map<string, PolicySite>();
-  for (const row of fleet.sites.values()) {
-    const closed = new Set<number>();
-    for (const date of row.closed) closed.add(parseDate(date) ?? NEVER_BEFORE);
-    sites.set(row.id, {
-      row,
-      index: siteAt.get(row.id) as number,
-      zone: zones(row.zone),
-      closed,
-      questions: questionsOf(row.questions),
-    });
-  }
+  for (const row of fleet.sites.values()) sites.set(row.id, siteMade(makers, row, zones));
   const hoses = new Map<string, PolicyHose>();
-  for (const row of fleet.hoses.values()) {
-    hoses.set(row.id, {
-      row,
-      site: sites.get(row.site),
-      product: productAt.get(row.product) as number,
-      terminals: new Set(row.terminals),
-    });
-  }
-  return { fleet, sites, hoses, cards, drivers, vehicles, stopped };
+  for (const row of fleet.hoses.values()) hoses.set(row.id, hoseMade(makers, row, sites));
+  return { fleet, sites, hoses, cards, drivers, vehicles, stopped, makers };
 }
 
 /** The same policy with more numbers stopped: an urgent stop costs nothing but a set. */

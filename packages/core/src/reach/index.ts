@@ -1,7 +1,8 @@
 export { accessOf, identifies, type Presented, presentedBy } from './access.ts';
 export { cardsFor } from './cards.ts';
+export type { ChangeGroup, Difference, Names, Progress, Who, Witness } from './change.ts';
 export { type Days, holds, intersect, union, weekdayCounts, without } from './days.ts';
-export { type ChangeGroup, type Difference, differenceOf, type Progress, type Witness } from './difference.ts';
+export { differenceOf } from './difference.ts';
 export {
   type Counterexample,
   checkExpectations,
@@ -16,8 +17,8 @@ export {
   type Verdict,
   verdictWords,
 } from './expectations/index.ts';
+export { LiveDifference } from './live.ts';
 export { ruleWords } from './rule-words.ts';
-export type { ChangeKind } from './spot.ts';
 export {
   type About,
   type AccessRow,
@@ -28,6 +29,15 @@ export {
   type SiteAccess,
 } from './statement.ts';
 export { Book, type Reason, SHUT, type Steps, stretchAt, walk } from './steps.ts';
-export { type Couple, type HoseClass, type PartyClass, reachTable, type Table, type TermsList } from './table.ts';
+export {
+  type Couple,
+  type HoseClass,
+  type PartyClass,
+  reachTable,
+  revisedTable,
+  type Table,
+  type TermsList,
+} from './table.ts';
+export type { ChangeKind } from './tally.ts';
 export { datesWords, joined, timesWords } from './week-words.ts';
 export { type Possible, possible } from './widest.ts';

@@ -93,12 +93,3 @@ export function placeOf(table: Table, hose: HoseClass | null): Place {
     identifies: (driver, vehicle) => identifies(site, driver, vehicle),
   };
 }
-
-/** What two sides may draw together at a place; null is never. Days are looked at elsewhere. */
-export function together(table: Table, place: Place, driver: Side, vehicle: Side): Steps | null {
-  if (!place.open || place.most === null || !driver.may || !vehicle.may) return null;
-  if (!driver.party && !vehicle.party) return null;
-  if (!place.identifies(driver.present, vehicle.present)) return null;
-  if (driver.steps !== null && vehicle.steps !== null) return table.book.least(driver.steps, vehicle.steps);
-  return driver.steps ?? vehicle.steps ?? place.most;
-}

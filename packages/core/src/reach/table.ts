@@ -1,7 +1,11 @@
-import { type Holder, type Policy, type PolicyHose, type Terms, unanswerable } from '../decide/index.ts';
-import { type Question, stretchesOf, WEEK_MINUTES } from '../fleet/index.ts';
+import type { Holder, Policy, PolicyCard, PolicyHose } from '../decide/index.ts';
 import { type Days, intersect, union } from './days.ts';
-import { Book, SHUT, type Steps } from './steps.ts';
+import type { PartyClass } from './party-class.ts';
+import { type Cards, type Sorted, Sorting, type Together } from './sorting.ts';
+import { Book, type Steps } from './steps.ts';
+import type { TermsList } from './terms-list.ts';
+
+export type { PartyClass, TermsList };
 
 /**
  * Who can draw what, where and when, of a whole fleet: exact, and small. Drivers, vehicles and hoses that no rule can tell apart share
@@ -21,22 +25,8 @@ export interface Table {
   readonly hoses: readonly HoseClass[];
   readonly driverOf: ReadonlyMap<string, PartyClass>;
   readonly vehicleOf: ReadonlyMap<string, PartyClass>;
-}
-
-/** Holders that no rule can tell apart. */
-export interface PartyClass {
-  readonly index: number;
-  readonly key: string;
-  readonly members: readonly Holder[];
-  readonly list: TermsList;
-  readonly sites: Uint8Array | null;
-  /** Days on which a credential of their own, naming nobody else, is good. */
-  readonly days: Days;
-  /** The days by number in the book. */
-  readonly dayset: number;
-  readonly capacity: number | null;
-  /** They are asked a question that no answer satisfies, so nobody of them ever draws. */
-  readonly mute: boolean;
+  /** What told holders apart, for telling those of the next edit apart alike. */
+  readonly sorting: Sorting;
 }
 
 /** A driver and a vehicle that one credential names together. */
@@ -61,182 +51,78 @@ export interface HoseClass {
   readonly closed: Days;
 }
 
-/** An ordered list of allowances, with what it lets through at each site and for each product: null where it is silent. */
-export interface TermsList {
-  readonly terms: readonly Terms[];
-  at(site: number, product: number): Steps | null;
-  /** The (site, product) pairs that some allowance of the list covers, as site * 65,536 + product. */
-  cells(): readonly number[];
-}
-
-/** Most that an allowance lets through in one fill when nothing was drawn before, and the rule that says so (SPEC D18). */
-function roomOf(terms: Terms): { room: number; rule: string } {
-  const { row } = terms;
-  let room = Number.MAX_SAFE_INTEGER;
-  let rule = 'per-fill';
-  if (row.fillsPerDay === 0) [room, rule] = [0, 'fills-per-day'];
-  const rules = [
-    [row.perFill, 'per-fill'],
-    [row.perDay, 'per-day'],
-    [row.perWeek, 'per-week'],
-    [row.perMonth, 'per-month'],
-  ] as const;
-  for (const [most, name] of rules) if (most !== null && most < room) [room, rule] = [most, name];
-  return { room, rule };
-}
-
-/** Step functions of lists of allowances, each different fitting list worked out once. */
-function termsLists(book: Book, products: number, sites: number): (terms: readonly Terms[]) => TermsList {
-  const single = new Map<Terms, Steps>();
-  const shut = book.level(SHUT, book.reason('allowance', null));
-  const stepsOf = (terms: Terms): Steps => {
-    let steps = single.get(terms);
-    if (!steps) {
-      const { room, rule } = roomOf(terms);
-      const why = book.reason(rule, terms.row.id);
-      const shutWhy = book.reason('allowance-time', terms.row.id);
-      const from: number[] = [];
-      const rooms: number[] = [];
-      const whys: number[] = [];
-      const put = (at: number, r: number, w: number) => {
-        if (at >= WEEK_MINUTES) return;
-        if (from.at(-1) === at) {
-          rooms[rooms.length - 1] = r;
-          whys[whys.length - 1] = w;
-          return;
-        }
-        from.push(at);
-        rooms.push(r);
-        whys.push(w);
-      };
-      put(0, SHUT, shutWhy);
-      for (const s of stretchesOf(terms.row.times)) {
-        put(s.from, room, why);
-        put(s.to, SHUT, shutWhy);
-      }
-      steps = book.keep(from, rooms, whys);
-      single.set(terms, steps);
-    }
-    return steps;
-  };
-  const cells = new Map<Terms, number[]>();
-  const cellsOf = (t: Terms): number[] => {
-    let list = cells.get(t);
-    if (!list) {
-      list = [];
-      for (let site = 0; site < sites; site++) {
-        if (t.sites !== null && t.sites[site] !== 1) continue;
-        for (let p = 0; p < products; p++) if (t.products[p] === 1) list.push(site * 65_536 + p);
-      }
-      cells.set(t, list);
-    }
-    return list;
-  };
-  const known = new Map<readonly Terms[], TermsList>();
-  return (terms) => {
-    let list = known.get(terms);
-    if (!list) {
-      // By which of the allowances cover the place: a bit each. Exact up to 53 of them, far more than anybody holds.
-      const fitting = new Map<number, Steps>();
-      let covered: number[] | null = null;
-      list = {
-        terms,
-        cells: () => {
-          covered ??= [...new Set(terms.flatMap((t) => cellsOf(t)))];
-          return covered;
-        },
-        at: (site, product) => {
-          if (terms.length === 0) return null;
-          let which = 0;
-          let bit = 1;
-          for (const t of terms) {
-            if (t.products[product] === 1 && (t.sites === null || t.sites[site] === 1)) which += bit;
-            bit *= 2;
-          }
-          if (which === 0) return shut;
-          let steps = fitting.get(which);
-          if (!steps) {
-            for (const [n, t] of terms.entries()) {
-              if (Math.floor(which / 2 ** n) % 2 === 1) steps = steps ? book.most(steps, stepsOf(t)) : stepsOf(t);
-            }
-            fitting.set(which, steps as Steps);
-          }
-          return steps as Steps;
-        },
-      };
-      known.set(terms, list);
-    }
-    return list;
-  };
-}
-
-const LONG_AGO = -1_000_000;
-const FAR_AHEAD = 10_000_000;
-const span = (from: number, until: number): [number, number] => [Math.max(from, LONG_AGO), Math.min(until, FAR_AHEAD)];
-
 /** Builds the table. Cost grows with the rows of the roster once, and with classes x sites as far as anybody asks. */
 export function reachTable(policy: Policy, horizon: readonly [number, number], book = new Book()): Table {
-  const alone = new Map<Holder, [number, number][]>();
-  const together: { driver: Holder; vehicle: Holder; number: string; days: [number, number] }[] = [];
-  for (const [number, card] of policy.cards) {
-    if (card === null || card.stopped || policy.stopped.has(number)) continue;
-    const { driver, vehicle } = card;
-    if (driver === undefined || vehicle === undefined) continue;
-    const days = span(card.from, card.until);
-    if (driver && vehicle) together.push({ driver, vehicle, number, days });
-    else {
-      const holder = driver ?? vehicle;
-      if (!holder) continue;
-      const spans = alone.get(holder);
-      if (spans) spans.push(days);
-      else alone.set(holder, [days]);
+  const sorting = new Sorting(policy, book, union([[horizon[0], horizon[1]]]));
+  const cards = sorting.cards(policy);
+  const [d, v] = coupled(cards);
+  const drivers = sorting.drivers.sort(policy.drivers.values(), cards.alone, d);
+  const vehicles = sorting.vehicles.sort(policy.vehicles.values(), cards.alone, v);
+  return tableOf(policy, sorting, drivers, vehicles, cards.together, hoseClasses(policy, book));
+}
+
+/**
+ * The table of a policy that was revised (`revise`) from that of another table, which stays as it is. Classes keep their index; cost grows
+ * with what the edit touched and a look over the roster.
+ */
+export function revisedTable(table: Table, policy: Policy): Table {
+  const { sorting } = table;
+  const touched = touchedBetween(table.policy, policy);
+  const among = new Set<Holder>();
+  for (const kind of ['drivers', 'vehicles'] as const)
+    for (const id of touched[kind]) {
+      const holder = policy[kind].get(id);
+      if (holder) among.add(holder);
     }
+  const cards = sorting.cards(policy, among);
+  const [d, v] = coupled(cards);
+  const was = [
+    { classes: table.drivers, of: table.driverOf },
+    { classes: table.vehicles, of: table.vehicleOf },
+  ] as const;
+  const drivers = sorting.drivers.resort(was[0], policy.drivers, touched.drivers, cards.alone, d);
+  const vehicles = sorting.vehicles.resort(was[1], policy.vehicles, touched.vehicles, cards.alone, v);
+  const same = policy.hoses === table.policy.hoses && policy.sites === table.policy.sites;
+  const hoses = same ? table.hoses : hoseClasses(policy, table.book);
+  return tableOf(policy, sorting, drivers, vehicles, cards.together, hoses);
+}
+
+const coupled = ({ together }: Cards) =>
+  [new Set(together.map((t) => t.driver)), new Set(together.map((t) => t.vehicle))] as const;
+
+/** Ids of holders who are made anew, came or went, or whose cards did. */
+function touchedBetween(was: Policy, is: Policy): Record<'drivers' | 'vehicles', Set<string>> {
+  const touched = { drivers: new Set<string>(), vehicles: new Set<string>() };
+  for (const kind of ['drivers', 'vehicles'] as const) {
+    if (was[kind] === is[kind]) continue;
+    for (const [id, holder] of is[kind]) if (was[kind].get(id) !== holder) touched[kind].add(id);
+    for (const id of was[kind].keys()) if (!is[kind].has(id)) touched[kind].add(id);
   }
-  const within = union([[horizon[0], horizon[1]]]);
-  const products = 1 + Math.max(0, ...[...policy.hoses.values()].map((h) => h.product));
-  const listOf = termsLists(book, products, policy.sites.size);
-  const marks = numbering<Uint8Array | null>();
-  const mutes = new Map<readonly Question[], boolean>();
-  const mute = (questions: readonly Question[]) => {
-    const known = mutes.get(questions) ?? questions.some(unanswerable);
-    mutes.set(questions, known);
-    return known;
+  const put = (card: PolicyCard | null | undefined) => {
+    if (card?.driverId) touched.drivers.add(card.driverId);
+    if (card?.vehicleId) touched.vehicles.add(card.vehicleId);
   };
-  const lists = numbering<readonly Terms[]>();
-  const classesOf = (holders: Iterable<Holder>, always: ReadonlySet<Holder>) => {
-    const classes: PartyClass[] = [];
-    const byKey = new Map<string, PartyClass>();
-    const of = new Map<string, PartyClass>();
-    for (const holder of holders) {
-      const spans = alone.get(holder);
-      if (!holder.active || (!spans && !always.has(holder))) continue;
-      const days = intersect(within, intersect(union([span(holder.from, holder.until)]), union(spans ?? [])));
-      const key = `${lists(holder.terms)} ${marks(holder.sites)} ${days.join()} ${holder.capacity ?? ''} ${mute(holder.questions)}`;
-      let found = byKey.get(key);
-      if (!found) {
-        found = {
-          index: classes.length,
-          key,
-          members: [],
-          list: listOf(holder.terms),
-          sites: holder.sites,
-          days,
-          dayset: book.days.keep(days),
-          capacity: holder.capacity,
-          mute: mute(holder.questions),
-        };
-        classes.push(found);
-        byKey.set(key, found);
-      }
-      (found.members as Holder[]).push(holder);
-      of.set(holder.id, found);
+  if (was.cards !== is.cards || was.stopped !== is.stopped) {
+    const moved = (number: string, card: PolicyCard | null | undefined) =>
+      was.cards.get(number) !== card || was.stopped.has(number) !== is.stopped.has(number);
+    for (const [number, card] of is.cards) {
+      if (!moved(number, card)) continue;
+      put(card);
+      put(was.cards.get(number));
     }
-    return { classes, of };
-  };
-  const coupledDrivers = new Set(together.map((t) => t.driver));
-  const coupledVehicles = new Set(together.map((t) => t.vehicle));
-  const drivers = classesOf(policy.drivers.values(), coupledDrivers);
-  const vehicles = classesOf(policy.vehicles.values(), coupledVehicles);
+    for (const [number, card] of was.cards) if (!is.cards.has(number)) put(card);
+  }
+  return touched;
+}
+
+function tableOf(
+  policy: Policy,
+  sorting: Sorting,
+  drivers: Sorted,
+  vehicles: Sorted,
+  together: readonly Together[],
+  hoses: readonly HoseClass[],
+): Table {
   const couples: Couple[] = [];
   for (const { driver, vehicle, number, days } of together) {
     const d = drivers.of.get(driver.id);
@@ -251,32 +137,21 @@ export function reachTable(policy: Policy, horizon: readonly [number, number], b
       driverId: driver.id,
       vehicleId: vehicle.id,
       number,
-      days: intersect(within, both),
+      days: intersect(sorting.horizon, both),
     });
   }
   return {
     policy,
-    book,
-    tank: book.reason('vehicle-tank', null),
-    horizon: within,
+    book: sorting.book,
+    tank: sorting.book.reason('vehicle-tank', null),
+    horizon: sorting.horizon,
     drivers: drivers.classes,
     vehicles: vehicles.classes,
     couples,
-    hoses: hoseClasses(policy, book),
+    hoses,
     driverOf: drivers.of,
     vehicleOf: vehicles.of,
-  };
-}
-
-function numbering<T>(): (thing: T) => number {
-  const known = new Map<T, number>();
-  return (thing) => {
-    let n = known.get(thing);
-    if (n === undefined) {
-      n = known.size;
-      known.set(thing, n);
-    }
-    return n;
+    sorting,
   };
 }
 

@@ -99,13 +99,11 @@ const Lines = ({ lines }: { lines: readonly Line[] }) => (
     {lines.map((l) => (
       <li key={l.key}>
         <div>
-          {l.drivers && <div className="release-who">{l.drivers}</div>}
-          {l.vehicles && (
-            <div className={l.drivers ? 'small' : 'release-who'}>
-              {l.drivers ? 'Vehicles: ' : ''}
-              {l.vehicles}
+          {l.who.map((who) => (
+            <div key={who} className="release-who">
+              {who}
             </div>
-          )}
+          ))}
           <div>
             {l.product} at {l.sites}
           </div>

@@ -1,6 +1,6 @@
 import type { Expectation } from '../../fleet/index.ts';
+import type { Progress } from '../change.ts';
 import type { Days } from '../days.ts';
-import type { Progress } from '../difference.ts';
 import type { Table } from '../table.ts';
 import { always } from './always.ts';
 import type { Checking } from './checking.ts';

@@ -1,0 +1,102 @@
+import type { Parts } from './parts.ts';
+import type { Ways } from './ways.ts';
+
+/** Cells of one part of the week with the number of people in each. */
+export class Cells {
+  readonly ids: number[] = [];
+  readonly counts: number[] = [];
+
+  add(cell: number, n: number): void {
+    const at = this.ids.indexOf(cell);
+    if (at === -1) {
+      this.ids.push(cell);
+      this.counts.push(n);
+      return;
+    }
+    const count = (this.counts[at] as number) + n;
+    if (count !== 0) {
+      this.counts[at] = count;
+      return;
+    }
+    const [lastId, lastCount] = [this.ids.pop() as number, this.counts.pop() as number];
+    if (at < this.ids.length) {
+      this.ids[at] = lastId;
+      this.counts[at] = lastCount;
+    }
+  }
+
+  copy(): Cells {
+    const copy = new Cells();
+    copy.ids.push(...this.ids);
+    copy.counts.push(...this.counts);
+    return copy;
+  }
+}
+
+/** The drivers, or the vehicles, that come to a spot: by part of the week, those whose cell changes apart from those whose does not. */
+export class Crowd {
+  moved: Cells[];
+  still: Cells[];
+  /** Joint classes by the way in which they meet the spot. */
+  readonly ways: Map<number, number[]>;
+
+  constructor(parts: number, ways = new Map<number, number[]>()) {
+    this.moved = Array.from({ length: parts }, () => new Cells());
+    this.still = Array.from({ length: parts }, () => new Cells());
+    this.ways = ways;
+  }
+
+  /** Many at once; `ways` says how many people come in each way. */
+  static of(ways: Ways, parts: Parts, counts: ReadonlyMap<number, number>, joints: Map<number, number[]>): Crowd {
+    const crowd = new Crowd(parts.count, joints);
+    const sums = Array.from({ length: parts.count }, () => new Map<number, number>());
+    for (const [way, count] of counts) {
+      const cells = ways.cellsOf(way, parts);
+      for (let part = 0; part < parts.count; part++) {
+        const [sum, cell] = [sums[part] as Map<number, number>, cells[part] as number];
+        sum.set(cell, (sum.get(cell) ?? 0) + count);
+      }
+    }
+    for (const [part, sum] of sums.entries()) {
+      for (const [cell, count] of sum) {
+        if (count === 0) continue;
+        const cells = (ways.isMoved(cell) ? crowd.moved : crowd.still)[part] as Cells;
+        cells.ids.push(cell);
+        cells.counts.push(count);
+      }
+    }
+    return crowd;
+  }
+
+  /** Puts in another crowd on the same parts. */
+  add(change: Crowd): void {
+    for (const kind of ['moved', 'still'] as const) {
+      for (const [part, cells] of change[kind].entries()) {
+        for (const [n, cell] of cells.ids.entries()) this[kind][part]?.add(cell, cells.counts[n] as number);
+      }
+    }
+  }
+
+  /** Notes the ways in which joint classes come. */
+  enter(ways: ReadonlyMap<number, number>): void {
+    for (const [joint, way] of ways) {
+      const list = this.ways.get(way);
+      if (!list) this.ways.set(way, [joint]);
+      else if (!list.includes(joint)) list.push(joint);
+    }
+  }
+
+  copy(): Crowd {
+    const copy = new Crowd(0, new Map([...this.ways].map(([way, joints]) => [way, [...joints]])));
+    copy.moved = this.moved.map((c) => c.copy());
+    copy.still = this.still.map((c) => c.copy());
+    return copy;
+  }
+
+  /** The same people on a finer division of the week: `from` gives the old part of each new one. */
+  refine(from: readonly number[]): void {
+    const [moved, still] = [this.moved, this.still];
+    this.moved = from.map((old) => (moved[old] as Cells).copy());
+    this.still = from.map((old) => (still[old] as Cells).copy());
+  }
+}

@@ -1,0 +1,284 @@
+import { Adds } from './adds.ts';
+import type { Difference, Progress } from './change.ts';
+import { Compare } from './compare.ts';
+import { type CoupleGroup, JointCouples } from './couples.ts';
+import { Crowd } from './crowd.ts';
+import { weekdayCounts } from './days.ts';
+import { Group } from './group.ts';
+import { hosesById, type Joint, JointParties, type Move } from './joint.ts';
+import { WeekParts } from './parts.ts';
+import { placeOf, Sides } from './sides.ts';
+import { copyOf, covers, type Spot, spotsOf, type Tells } from './spot.ts';
+import type { HoseClass, Table } from './table.ts';
+import { type ChangeKind, Tally } from './tally.ts';
+import { Ways } from './ways.ts';
+
+/**
+ * The difference of what runs and a draft, kept ready: after an edit of the draft only what the edit touched is counted again. Points are
+ * sums over pairs of people, hoses and minutes, so that somebody who changed is taken out as they were and put in as they are.
+ */
+export class LiveDifference {
+  readonly before: Table;
+  after: Table;
+  readonly ways: Ways;
+  readonly compare: Compare;
+  readonly tally = new Tally();
+  spots: Spot[] = [];
+  readonly drivers: JointParties;
+  readonly vehicles: JointParties;
+  readonly couples: JointCouples;
+  private readonly adds: Adds;
+  private readonly sides: Sides;
+  private readonly weeks = new WeekParts();
+  private readonly hosesBefore: ReadonlyMap<string, HoseClass>;
+  private hosesAfter: ReadonlyMap<string, HoseClass>;
+  private readonly tells: readonly [Tells, Tells];
+  private readonly noOne: number;
+  private readonly groups = new Map<number, Group>();
+
+  private constructor(before: Table, after: Table) {
+    this.before = before;
+    this.after = after;
+    const { days } = before.book;
+    this.sides = new Sides(days);
+    this.ways = new Ways(before.book);
+    this.noOne = this.ways.of(this.sides.nobody, this.sides.nobody);
+    this.compare = new Compare(this.ways, days);
+    this.adds = new Adds(this.tally, days);
+    this.drivers = new JointParties(before.driverOf, after.driverOf);
+    this.vehicles = new JointParties(before.vehicleOf, after.vehicleOf);
+    this.couples = new JointCouples(before, after, this.drivers, this.vehicles);
+    this.hosesBefore = hosesById(before);
+    this.hosesAfter = hosesById(after);
+    const tellsOf = (which: 'before' | 'after') => ({
+      terms: new Set([...this.drivers.holding(which), ...this.vehicles.holding(which)]),
+      marks: new Set([...this.drivers.marks(which), ...this.vehicles.marks(which)]),
+    });
+    this.tells = [tellsOf('before'), tellsOf('after')];
+  }
+
+  /** Compares two tables of one book and one horizon whole. A generator, so that whoever drives it can show how far it is, and stop it. */
+  static *begin(before: Table, after: Table): Generator<Progress, LiveDifference> {
+    const live = new LiveDifference(before, after);
+    const found = live.spotsFor([...new Set([...live.hosesBefore.keys(), ...live.hosesAfter.keys()])]);
+    for (const [n, spot] of found.entries()) {
+      live.come(spot);
+      live.weigh(spot, spot.hoses.length);
+      live.spots.push(spot);
+      yield { done: n + 1, of: found.length };
+    }
+    return live;
+  }
+
+  /**
+   * Takes in a draft that was revised (`revisedTable`) from the last one. False where it was made anew: then nothing was done, and it must be
+   * compared whole. Groups that were handed out speak of the new draft from then on.
+   */
+  edit(after: Table): boolean {
+    if (after.sorting !== this.after.sorting) return false;
+    const was = this.after;
+    this.after = after;
+    this.tally.touched.clear();
+    if (after.hoses !== was.hoses) this.moveHoses(was);
+    const drivers = this.drivers.revised(after.driverOf);
+    const vehicles = this.vehicles.revised(after.vehicleOf);
+    const couples = this.couples.revised(this.before, after, this.drivers, this.vehicles);
+    this.tell([...drivers.fresh, ...vehicles.fresh]);
+    for (const spot of this.spots) {
+      const hoses = spot.hoses.length;
+      this.weighCouples(spot, couples.gone, -hoses);
+      this.move(spot, 'drivers', drivers.moves);
+      this.move(spot, 'vehicles', vehicles.moves);
+      this.weighCouples(spot, couples.come, hoses);
+    }
+    const movers = [drivers.moves, vehicles.moves].map((m) => new Set(m.flatMap(({ from, to }) => [from, to])));
+    for (const [slot, group] of this.groups)
+      if (this.tally.touched.has(slot) || group.speaksOf(movers[0] as Set<number>, movers[1] as Set<number>))
+        this.groups.delete(slot);
+    return true;
+  }
+
+  difference(): Difference {
+    const groups: Group[] = [];
+    const points: Record<ChangeKind, bigint> = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
+    for (const [slot, key] of this.tally.keys.entries()) {
+      const n = this.tally.points(slot);
+      if (n === 0n) continue;
+      points[key.kind] += n;
+      let group = this.groups.get(slot);
+      if (!group) {
+        group = new Group(this, key, n);
+        this.groups.set(slot, group);
+      }
+      groups.push(group);
+    }
+    groups.sort((a, b) => (a.points < b.points ? 1 : a.points > b.points ? -1 : 0));
+    const days = weekdayCounts(this.before.horizon).reduce((a, b) => a + b, 0);
+    const everybody = BigInt(this.drivers.people + 1) * BigInt(this.vehicles.people + 1) - 1n;
+    const hoses = this.spots.reduce((n, s) => n + s.hoses.length, 0);
+    return { groups, points, looked: everybody * BigInt(hoses) * BigInt(days * 1440) };
+  }
+
+  /** How a joint class meets a spot, -1 where it may do nothing there in either table. */
+  wayOf(spot: Spot, joint: Joint): number {
+    const before = this.sides.of(this.before, joint.before, spot.before);
+    const after = this.sides.of(this.after, joint.after, spot.after);
+    return before.may || after.may ? this.ways.of(before, after) : -1;
+  }
+
+  private spotsFor(ids: readonly string[]): Spot[] {
+    const both = (id: string) => [this.hosesBefore.get(id) ?? null, this.hosesAfter.get(id) ?? null] as const;
+    return spotsOf(new Map(ids.map((id) => [id, both(id)])), [this.before, this.after], this.tells, this.weeks);
+  }
+
+  /** Lets everybody come to an empty spot. */
+  private come(spot: Spot): void {
+    for (const side of ['drivers', 'vehicles'] as const) {
+      const counts = new Map<number, number>([[this.noOne, 1]]);
+      const joints = new Map<number, number[]>();
+      for (const n of this[side].coming((terms, which) => covers(terms, spot[which]))) {
+        const joint = this[side].list[n] as Joint;
+        const way = this.wayOf(spot, joint);
+        if (way === -1) continue;
+        counts.set(way, (counts.get(way) ?? 0) + joint.members.length);
+        const list = joints.get(way);
+        if (list) list.push(n);
+        else joints.set(way, [n]);
+      }
+      spot[side] = Crowd.of(this.ways, spot.parts, counts, joints);
+    }
+  }
+
+  /** Counts a spot for a number of hoses; a negative number takes it out. */
+  private weigh(spot: Spot, hoses: number): void {
+    this.weighCrowds(spot, spot.drivers, spot.vehicles, hoses);
+    this.weighCouples(spot, this.couples.groups.values(), hoses);
+  }
+
+  private weighCrowds(spot: Spot, drivers: Crowd, vehicles: Crowd, hoses: number): void {
+    for (let part = 0; part < spot.parts.count; part++)
+      this.compare.crowds(spot, part, drivers, vehicles, this.adds.at(spot, part), hoses);
+  }
+
+  private weighCouples(spot: Spot, groups: Iterable<CoupleGroup>, hoses: number): void {
+    for (const group of groups) {
+      const x = this.wayOf(spot, this.drivers.list[group.driver] as Joint);
+      const y = this.wayOf(spot, this.vehicles.list[group.vehicle] as Joint);
+      if (x === -1 || y === -1) continue;
+      const [xs, ys] = [this.ways.cellsOf(x, spot.parts), this.ways.cellsOf(y, spot.parts)];
+      for (let part = 0; part < spot.parts.count; part++) {
+        const adds = this.adds.at(spot, part);
+        this.compare.couple(spot, xs[part] as number, ys[part] as number, group, group.couples.length * hoses, adds);
+      }
+    }
+  }
+
+  /** People go from one joint class to another: their pairs are counted anew, nobody else's. */
+  private move(spot: Spot, side: 'drivers' | 'vehicles', moves: readonly Move[]): void {
+    const counts = new Map<number, number>();
+    const joints = new Map<number, number>();
+    const put = (n: number, people: number) => {
+      const way = n === -1 ? -1 : this.wayOf(spot, this[side].list[n] as Joint);
+      if (way === -1) return;
+      counts.set(way, (counts.get(way) ?? 0) + people);
+      if (people > 0) joints.set(n, way);
+    };
+    for (const { from, to, people } of moves) {
+      put(from, -people);
+      put(to, people);
+    }
+    spot[side].enter(joints);
+    for (const [way, n] of counts) if (n === 0) counts.delete(way);
+    if (counts.size === 0) return;
+    const change = Crowd.of(this.ways, spot.parts, counts, new Map());
+    const [drivers, vehicles] = side === 'drivers' ? [change, spot.vehicles] : [spot.drivers, change];
+    this.weighCrowds(spot, drivers, vehicles, spot.hoses.length);
+    spot[side].add(change);
+  }
+
+  /** Hoses that are not what they were leave their spot for one of their own. */
+  private moveHoses(was: Table): void {
+    const now = hosesById(this.after);
+    const words = new Map<HoseClass | undefined, string>([[undefined, '']]);
+    const wordOf = (table: Table, hose: HoseClass | undefined) => {
+      let word = words.get(hose);
+      if (word === undefined) {
+        word = `${hose?.site} ${hose?.product} ${placeOf(table, hose ?? null).key}`;
+        words.set(hose, word);
+      }
+      return word;
+    };
+    const moved = new Set<string>();
+    for (const id of new Set([...now.keys(), ...this.hosesAfter.keys()]))
+      if (wordOf(was, this.hosesAfter.get(id)) !== wordOf(this.after, now.get(id))) moved.add(id);
+    this.hosesAfter = now;
+    if (moved.size === 0) return;
+    for (const spot of this.spots) {
+      const leaving = spot.hoses.filter((id) => moved.has(id)).length;
+      if (leaving === 0) continue;
+      this.weigh(spot, -leaving);
+      this.stand(
+        spot,
+        spot.hoses.filter((id) => !moved.has(id)),
+      );
+    }
+    this.spots = this.spots.filter((s) => s.hoses.length > 0);
+    const there = [...moved].filter((id) => now.has(id) || this.hosesBefore.has(id));
+    for (const spot of this.spotsFor(there)) {
+      this.come(spot);
+      this.weigh(spot, spot.hoses.length);
+      this.spots.push(spot);
+    }
+  }
+
+  /** Allowances and lists of sites that nobody had until now may tell the hoses of a spot apart, and cut its week finer. */
+  private tell(fresh: readonly Joint[]): void {
+    const [, { terms, marks }] = this.tells;
+    for (const { after } of fresh) {
+      for (const t of after?.list.terms ?? []) {
+        if (terms.has(t)) continue;
+        terms.add(t);
+        this.split((hose) => covers(t, hose));
+        const window = this.weeks.windowOf(t);
+        for (const spot of this.spots) {
+          if (!covers(t, spot.after) || spot.windows.has(window)) continue;
+          spot.windows.add(window);
+          this.cut(spot);
+        }
+      }
+      const sites = after?.sites;
+      if (!sites || marks.has(sites)) continue;
+      marks.add(sites);
+      this.split((hose) => hose !== null && sites[hose.site] === 1);
+    }
+  }
+
+  private split(tells: (hose: HoseClass | null) => boolean): void {
+    for (const spot of [...this.spots]) {
+      const [yes, no]: [string[], string[]] = [[], []];
+      for (const id of spot.hoses) (tells(this.hosesAfter.get(id) ?? null) ? yes : no).push(id);
+      if (yes.length === 0 || no.length === 0) continue;
+      const other = copyOf(spot);
+      this.stand(spot, no);
+      this.stand(other, yes);
+      this.spots.push(other);
+    }
+  }
+
+  /** The hoses of a spot are these from now on. */
+  private stand(spot: Spot, hoses: string[]): void {
+    spot.hoses = hoses;
+    spot.before = this.hosesBefore.get(hoses[0] as string) ?? null;
+    spot.after = this.hosesAfter.get(hoses[0] as string) ?? null;
+  }
+
+  private cut(spot: Spot): void {
+    const parts = this.weeks.of(spot.windows);
+    const old = spot.parts;
+    if (parts === old) return;
+    const from = parts.minute.map((m) => old.stretches.findIndex((list) => list.some((s) => s.from <= m && m < s.to)));
+    spot.parts = parts;
+    spot.drivers.refine(from);
+    spot.vehicles.refine(from);
+  }
+}

@@ -1,0 +1,113 @@
+import type { Terms } from '../decide/index.ts';
+import { stretchesOf, WEEK_MINUTES } from '../fleet/index.ts';
+import { type Book, SHUT, type Steps } from './steps.ts';
+
+/** An ordered list of allowances, with what it lets through at each site and for each product: null where it is silent. */
+export interface TermsList {
+  readonly terms: readonly Terms[];
+  at(site: number, product: number): Steps | null;
+  /** The (site, product) pairs that some allowance of the list covers, as site * 65,536 + product. */
+  cells(): readonly number[];
+}
+
+/** Most that an allowance lets through in one fill when nothing was drawn before, and the rule that says so (SPEC D18). */
+function roomOf(terms: Terms): { room: number; rule: string } {
+  const { row } = terms;
+  let room = Number.MAX_SAFE_INTEGER;
+  let rule = 'per-fill';
+  if (row.fillsPerDay === 0) [room, rule] = [0, 'fills-per-day'];
+  const rules = [
+    [row.perFill, 'per-fill'],
+    [row.perDay, 'per-day'],
+    [row.perWeek, 'per-week'],
+    [row.perMonth, 'per-month'],
+  ] as const;
+  for (const [most, name] of rules) if (most !== null && most < room) [room, rule] = [most, name];
+  return { room, rule };
+}
+
+/** Step functions of lists of allowances, each different fitting list worked out once. */
+export function termsLists(book: Book, products: number, sites: number): (terms: readonly Terms[]) => TermsList {
+  const single = new Map<Terms, Steps>();
+  const shut = book.level(SHUT, book.reason('allowance', null));
+  const stepsOf = (terms: Terms): Steps => {
+    let steps = single.get(terms);
+    if (!steps) {
+      const { room, rule } = roomOf(terms);
+      const why = book.reason(rule, terms.row.id);
+      const shutWhy = book.reason('allowance-time', terms.row.id);
+      const from: number[] = [];
+      const rooms: number[] = [];
+      const whys: number[] = [];
+      const put = (at: number, r: number, w: number) => {
+        if (at >= WEEK_MINUTES) return;
+        if (from.at(-1) === at) {
+          rooms[rooms.length - 1] = r;
+          whys[whys.length - 1] = w;
+          return;
+        }
+        from.push(at);
+        rooms.push(r);
+        whys.push(w);
+      };
+      put(0, SHUT, shutWhy);
+      for (const s of stretchesOf(terms.row.times)) {
+        put(s.from, room, why);
+        put(s.to, SHUT, shutWhy);
+      }
+      steps = book.keep(from, rooms, whys);
+      single.set(terms, steps);
+    }
+    return steps;
+  };
+  const cells = new Map<Terms, number[]>();
+  const cellsOf = (t: Terms): number[] => {
+    let list = cells.get(t);
+    if (!list) {
+      list = [];
+      for (let site = 0; site < sites; site++) {
+        if (t.sites !== null && t.sites[site] !== 1) continue;
+        for (let p = 0; p < products; p++) if (t.products[p] === 1) list.push(site * 65_536 + p);
+      }
+      cells.set(t, list);
+    }
+    return list;
+  };
+  const known = new Map<readonly Terms[], TermsList>();
+  return (terms) => {
+    let list = known.get(terms);
+    if (!list) {
+      // By which of the allowances cover the place: a bit each. Exact up to 53 of them, far more than anybody holds.
+      const fitting = new Map<number, Steps>();
+      let covered: number[] | null = null;
+      list = {
+        terms,
+        cells: () => {
+          covered ??= [...new Set(terms.flatMap((t) => cellsOf(t)))];
+          return covered;
+        },
+        at: (site, product) => {
+          if (terms.length === 0) return null;
+          let which = 0;
+          let bit = 1;
+          for (let n = 0; n < terms.length; n++) {
+            const t = terms[n] as Terms;
+            if (t.products[product] === 1 && (t.sites === null || t.sites[site] === 1)) which += bit;
+            bit *= 2;
+          }
+          if (which === 0) return shut;
+          let steps = fitting.get(which);
+          if (!steps) {
+            for (const [n, t] of terms.entries()) {
+              if (Math.floor(which / 2 ** n) % 2 === 1) steps = steps ? book.most(steps, stepsOf(t)) : stepsOf(t);
+            }
+            fitting.set(which, steps as Steps);
+          }
+          return steps as Steps;
+        },
+      };
+      known.set(terms, list);
+    }
+    return list;
+  };
+}
