@@ -22,7 +22,11 @@ const CALLED: { readonly [T in TableName]: readonly (readonly string[])[] } = {
 };
 
 /** Fields beyond those that tell two rows of one name apart. */
-const TOLD_BY: { readonly [T in TableName]?: readonly string[] } = { drivers: ['number'], vehicles: ['plate', 'vin'] };
+const TOLD_BY: { readonly [T in TableName]?: readonly string[] } = {
+  drivers: ['number'],
+  vehicles: ['plate', 'vin'],
+  prices: ['tier'],
+};
 
 export const keyFieldsOf = (table: TableName): ReadonlySet<string> =>
   new Set([...CALLED[table].flat(), ...(TOLD_BY[table] ?? [])]);

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { err, ok, type Problem, problem, type Result } from '../errors/index.ts';
 import type { VolumeUnit } from '../units/index.ts';
 import type { TableName } from './fields.ts';
-import { type AnyRow, fieldsOf, type RowOf, TABLE_NAMES, TABLES } from './tables.ts';
+import { type AnyRow, fieldOf, fieldsOf, type RowOf, TABLE_NAMES, TABLES } from './tables.ts';
 
 export const settingsSchema = z.strictObject({
   name: z
@@ -58,7 +58,29 @@ export function checkRow(table: TableName, row: unknown): Problem[] {
   });
 }
 
-/** Reads a fleet from untrusted JSON: every row is checked; duplicates and unknown tables are problems. References are findings' work. */
+/**
+ * Fields that came after the first version: where JSON lacks them they have their starting value. Every other field must be there: a
+ * credential that does not say whether it is stopped is not taken for one that is good.
+ */
+const LATER_FIELDS: { readonly [T in TableName]?: readonly string[] } = {
+  costCentres: ['tier'],
+  prices: ['tier'],
+  sites: ['jurisdiction'],
+  vehicles: ['use'],
+};
+
+const startsOf = (table: TableName): Record<string, unknown> =>
+  Object.fromEntries((LATER_FIELDS[table] ?? []).map((name) => [name, fieldOf(table, name)?.start]));
+
+const withStarts = (starts: Record<string, unknown>, row: unknown) =>
+  typeof row === 'object' && row !== null && !Array.isArray(row)
+    ? { ...starts, ...(row as Record<string, unknown>) }
+    : row;
+
+/**
+ * Reads a fleet from untrusted JSON: every row is checked; duplicates and unknown tables are problems. Fields that came later have
+ * their starting value where they are absent. References are findings' work.
+ */
 export function fromJson(json: unknown): Result<Fleet, Problem[]> {
   const problems: Problem[] = [];
   const source = (typeof json === 'object' && json !== null ? json : {}) as Record<string, unknown>;
@@ -80,7 +102,9 @@ export function fromJson(json: unknown): Result<Fleet, Problem[]> {
       problems.push(problem('FW-201', { at: { in: table }, expected: 'a list of rows' }));
       continue;
     }
-    for (const row of rows) {
+    const starts = startsOf(table);
+    for (const given of rows) {
+      const row = withStarts(starts, given);
       const wrong = checkRow(table, row);
       problems.push(...wrong);
       if (wrong.length > 0) continue;

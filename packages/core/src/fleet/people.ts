@@ -7,6 +7,7 @@ export const costCentre = z.strictObject({
   id: f.id(),
   name: f.name(),
   code: f.text('Code', { help: 'As the accounts know it.' }),
+  tier: f.text('Tier', { help: 'Which of the prices it is billed at; empty: those without a tier.' }),
 });
 
 export const allowance = z.strictObject({
@@ -53,6 +54,12 @@ export const vehicle = z.strictObject({
   vin: f.text('VIN'),
   capacity: f.volumeOrNone('Fuel tank', { empty: 'not known', help: 'What the vehicle’s own tank holds.' }),
   counter: f.choice('Counter', { odometer: 'odometer', hours: 'engine hours', none: 'none' }, 'odometer'),
+  use: f.choice(
+    'Use',
+    { road: 'road', offRoad: 'off the road', exempt: 'exempt body, such as a fire service' },
+    'road',
+    { help: 'For taxes on statements; it stops nobody from drawing.' },
+  ),
 });
 
 export const credential = z.strictObject({
@@ -93,6 +100,9 @@ export const price = z.strictObject({
   site: f.refOrNone('Site', 'sites', { empty: 'every site without its own' }),
   from: f.date('Holds from'),
   price: f.money('Price', { help: 'Per gallon or litre, as the fleet counts.' }),
+  tier: f.text('Tier', {
+    help: 'Only for cost centres of this tier, on statements; terminals and receipts use prices without a tier.',
+  }),
 });
 
 /** A wish of the customer, put together from chosen words and checked against reach. */

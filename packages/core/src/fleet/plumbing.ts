@@ -35,6 +35,7 @@ export const site = z.strictObject({
   pinLock: f.minutes('Locked for', 30, { reason: `Half an hour: ${HABIT}` }),
   questions: f.refs('Questions', 'questions', { help: 'Asked of everyone here.' }),
   active: f.flag('In service', true),
+  jurisdiction: f.text('Jurisdiction', { help: 'Whose fuel tax return its fuel belongs to; empty: none named.' }),
 });
 
 export const island = z.strictObject({

@@ -78,13 +78,13 @@ export function planOf(fleet: Fleet, site: string, revision: number): YardPlan |
 
 /**
  * The price in force at a site on a local day (days since 1970-01-01): of the site's own prices the one that holds from the latest
- * date up to the day, else of those for every site; null when there is none.
+ * date up to the day, else of those for every site; null when there is none. Prices of a tier are for statements, not for terminals.
  */
 export function priceInForce(fleet: Fleet, site: string, product: string, day: number): Money | null {
   let best: { own: boolean; from: number; price: Money } | undefined;
   for (const p of fleet.prices.values()) {
     const from = parseDate(p.from);
-    if (p.product !== product || from === undefined || from > day) continue;
+    if (p.tier !== '' || p.product !== product || from === undefined || from > day) continue;
     if (p.site !== null && p.site !== site) continue;
     const own = p.site !== null;
     if (!best || (own && !best.own) || (own === best.own && from > best.from)) best = { own, from, price: p.price };

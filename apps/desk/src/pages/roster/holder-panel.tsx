@@ -30,6 +30,7 @@ const FIELDS: Readonly<Record<HolderTable, readonly string[]>> = {
     'active',
     'capacity',
     'counter',
+    'use',
     'department',
     'costCentre',
     'allowances',

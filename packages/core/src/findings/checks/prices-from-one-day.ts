@@ -9,7 +9,7 @@ export const pricesFromOneDay: Check = {
   mend: 'Keep one of them, or correct its day or site.',
   source: DATA,
   *find(ctx) {
-    for (const group of alike(ctx.fleet.prices.values(), (p) => `${p.product} ${p.site ?? ''} ${p.from}`)) {
+    for (const group of alike(ctx.fleet.prices.values(), (p) => `${p.product} ${p.site ?? ''} ${p.from} ${p.tier}`)) {
       const first = group[0];
       if (first)
         yield {

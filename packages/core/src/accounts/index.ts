@@ -1,0 +1,25 @@
+/** Prices in force, taxes, statements and figures for tax returns. Decision support: nothing here is tax advice. */
+export { centText, milliText, noteOf, type StatementColumn, statementColumns, USE_WORDS } from './columns.ts';
+export { dyedPenalty, isTaxableUse } from './dyed.ts';
+export {
+  distancePerUnit,
+  fuelByJurisdiction,
+  type JurisdictionFuel,
+  perUnitText,
+  taxableUnits,
+} from './jurisdiction.ts';
+export { priceFor, tierPrice } from './price.ts';
+export {
+  type BilledFill,
+  type Correction,
+  type GroupBy,
+  groupsOf,
+  makeStatement,
+  type Statement,
+  type StatementInput,
+  type StatementLine,
+  type Sums,
+  sumsOf,
+  wholeSums,
+} from './statement.ts';
+export { type Tax, type TaxedAmount, taxedAmount, taxesInForce, toCent, type Use } from './tax.ts';
