@@ -35,6 +35,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
     'fillwright release --look',
     'fillwright release --note "Night limit raised" --word "FINDING=meant so" "gained=new crew"',
   ],
+  statement: ['fillwright statement account --from 2026-11-01 --to 2026-11-30 -o november.pdf'],
   ledger: ['fillwright ledger --from 2026-11-01 --csv fills.csv'],
   'stop-card': ['fillwright stop-card CREDENTIAL --reason "lost"'],
   'join-code': ['fillwright join-code SITE'],

@@ -9,6 +9,7 @@ import { difference, expectations, reach } from './commands/reach.ts';
 import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
+import { statement } from './commands/statement.ts';
 import { stock } from './commands/stock.ts';
 import { EXIT } from './exit.ts';
 
@@ -42,6 +43,7 @@ export function program(): Command {
     sites,
     ledger,
     stock,
+    statement,
     gaps,
     stopCard,
     joinCode,

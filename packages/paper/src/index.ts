@@ -1,4 +1,5 @@
 export { accessPaper } from './access-statement.ts';
+export { accountPaper } from './account-statement.ts';
 export { USUAL_CAUTIONS } from './cautions.ts';
 export { makePdf } from './make-pdf.ts';
 export type { Cell, Column, PageSize, Paper, Part, Table } from './paper.ts';

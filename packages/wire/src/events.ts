@@ -10,5 +10,6 @@ export const deskEvent = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('refusal'), site: z.string() }),
   z.strictObject({ kind: z.literal('stop'), id: z.string() }),
   z.strictObject({ kind: z.literal('tank'), tank: z.string() }),
+  z.strictObject({ kind: z.literal('money') }),
 ]);
 export type DeskEvent = z.infer<typeof deskEvent>;

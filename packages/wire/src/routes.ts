@@ -3,6 +3,7 @@ import { draft } from './routes/draft.ts';
 import { gaps } from './routes/gaps.ts';
 import { imports } from './routes/imports.ts';
 import { ledger } from './routes/ledger.ts';
+import { money } from './routes/money.ts';
 import { people } from './routes/people.ts';
 import { reach } from './routes/reach.ts';
 import { releases } from './routes/releases.ts';
@@ -26,6 +27,7 @@ export const ROUTES = {
   ...tanks,
   ...waves,
   ...stock,
+  ...money,
 } as const satisfies Record<string, Route>;
 
 export type Routes = typeof ROUTES;

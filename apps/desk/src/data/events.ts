@@ -9,10 +9,11 @@ const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
   release: ['releases', 'releasePreview', 'releaseStands', 'sites', 'running', 'fleet', 'rollouts'],
   rollout: ['rollouts', 'sites', 'releasePreview'],
   site: ['sites', 'running'],
-  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves'],
+  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves', 'moneyStatement'],
   refusal: ['refusals'],
   stop: ['stops'],
   tank: ['tankBooks', 'tankMoves', 'sites'],
+  money: ['money', 'moneyStatement'],
 };
 
 let seen: ReadonlyMap<string, number> = new Map();

@@ -3,6 +3,7 @@ import { draftHandlers } from './draft.ts';
 import { gapHandlers } from './gaps.ts';
 import { importHandlers } from './imports.ts';
 import { ledgerHandlers } from './ledger.ts';
+import { moneyHandlers } from './money.ts';
 import { peopleHandlers } from './people.ts';
 import { reachHandlers } from './reach.ts';
 import { releaseHandlers } from './releases.ts';
@@ -24,4 +25,5 @@ export const handlers: Handlers = {
   ...ledgerHandlers,
   ...waveHandlers,
   ...stockHandlers,
+  ...moneyHandlers,
 };

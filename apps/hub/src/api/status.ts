@@ -28,6 +28,10 @@ const STATUS: Partial<Record<ProblemCode, number>> = {
   'FW-504': 503,
   'FW-505': 500,
   'FW-506': 413,
+  'FW-740': 409,
+  'FW-741': 409,
+  'FW-742': 409,
+  'FW-744': 413,
 };
 
 /** The HTTP status that goes with a problem; what is not named is about the request itself. */

@@ -187,7 +187,9 @@ describe('a statement', () => {
   const fleet: Fleet = {
     ...emptyFleet(settings),
     products: new Map([['diesel', newRow('products', { id: 'diesel', name: 'Diesel' })]]),
-    sites: new Map([['north', newRow('sites', { id: 'north', name: 'North yard', zone: 'UTC', jurisdiction: 'Oxshire' })]]),
+    sites: new Map([
+      ['north', newRow('sites', { id: 'north', name: 'North yard', zone: 'UTC', jurisdiction: 'Oxshire' })],
+    ]),
     costCentres: new Map([
       ['roads', newRow('costCentres', { id: 'roads', name: 'Roads', code: '10' })],
       ['ferry', newRow('costCentres', { id: 'ferry', name: 'Ferry', code: '20', tier: 'outside' })],

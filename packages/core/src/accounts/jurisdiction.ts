@@ -8,9 +8,7 @@ export interface JurisdictionFuel {
 }
 
 /** Sums by jurisdiction and product, sorted by both. Diesel exhaust fluid is no fuel and is left out (Colorado DOR, IFTA guidance). */
-export function fuelByJurisdiction(
-  lines: Iterable<JurisdictionFuel & { readonly kind: string }>,
-): JurisdictionFuel[] {
+export function fuelByJurisdiction(lines: Iterable<JurisdictionFuel & { readonly kind: string }>): JurisdictionFuel[] {
   const sums = new Map<string, JurisdictionFuel>();
   for (const { kind, jurisdiction, product, volume } of lines) {
     if (kind === 'def') continue;

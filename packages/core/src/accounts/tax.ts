@@ -89,7 +89,10 @@ export function taxedAmount(
   const sum = (which: (t: Tax) => boolean) =>
     taxes.reduce((total, t) => total + (which(t) ? (amounts.get(t) ?? 0) : 0), 0);
   const withoutPercents = paid - sum((t) => t.kind === 'percent' && inside(t));
-  const base = withoutPercents + sum((t) => t.kind === 'volume' && !inside(t) && owed(t)) - sum((t) => t.kind === 'volume' && inside(t) && !owed(t));
+  const base =
+    withoutPercents +
+    sum((t) => t.kind === 'volume' && !inside(t) && owed(t)) -
+    sum((t) => t.kind === 'volume' && inside(t) && !owed(t));
   for (const t of taxes) if (t.kind === 'percent' && !inside(t)) amounts.set(t, part(base, t.rate, WHOLE));
 
   const net = paid - sum(inside);

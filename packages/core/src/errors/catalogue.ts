@@ -192,6 +192,23 @@ export const CATALOGUE = {
     cause: 'What the reader sent is not a whole, correct card.',
     mend: 'Present the card again; if it stays so, replace card or reader.',
   },
+  'FW-740': {
+    cause: 'The period does not follow the last one that was closed.',
+    mend: 'Begin on the day after it, so that no day is left out and none counts twice.',
+  },
+  'FW-741': {
+    cause: 'The period is not over at every site.',
+    mend: 'Close it from the day after its last one, or choose an earlier last day.',
+  },
+  'FW-742': {
+    cause: 'The statement is not the one that you looked at: fills, prices, taxes or corrections have changed since.',
+    mend: 'Look at it again, then close it.',
+  },
+  'FW-743': {
+    cause: 'The dates are no span that a statement can speak of.',
+    mend: 'Write two dates as YYYY-MM-DD, the first not after the last, at most 400 days.',
+  },
+  'FW-744': { cause: 'More fills fall into the span than one statement holds.', mend: 'Choose a shorter span.' },
   'FW-801': {
     cause: 'The number is outside the range for which the method holds.',
     mend: 'Check the value and its unit.',

@@ -108,8 +108,9 @@ export function fromJson(json: unknown): Result<Fleet, Problem[]> {
       const wrong = checkRow(table, row);
       problems.push(...wrong);
       if (wrong.length > 0) continue;
-      if (map.has(row.id)) problems.push(problem('FW-108', { at: { in: table, row: row.id } }));
-      map.set(row.id, Object.freeze(row));
+      const { id } = row as AnyRow;
+      if (map.has(id)) problems.push(problem('FW-108', { at: { in: table, row: id } }));
+      map.set(id, Object.freeze(row));
     }
   }
   for (const key of Object.keys(source)) {

@@ -12,7 +12,8 @@ export const priceMissing: Check = {
     if (fleet.prices.size === 0) return;
     const date = today === undefined ? '9999-12-31' : formatDate(today);
     const priced = new Set<string>();
-    for (const p of fleet.prices.values()) if (p.tier === '' && p.from <= date) priced.add(`${p.product} ${p.site ?? ''}`);
+    for (const p of fleet.prices.values())
+      if (p.tier === '' && p.from <= date) priced.add(`${p.product} ${p.site ?? ''}`);
     const told = new Set<string>();
     for (const { product, site } of liveHoses) {
       const key = `${product} ${site}`;

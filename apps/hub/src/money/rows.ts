@@ -1,0 +1,112 @@
+import { type BilledFill, type Correction, makeStatement, type Statement, type Tax } from '@fillwright/core/accounts';
+import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import { formatDate, localMoment } from '@fillwright/core/units';
+import { zoneOrUtc } from '../ledger/zones.ts';
+import type { Tx } from '../store/database.ts';
+
+const DAY_MS = 86_400_000;
+
+/** A closed period without its text. */
+export interface Period {
+  readonly number: number;
+  readonly from: number;
+  readonly to: number;
+  readonly closedAt: number;
+  readonly closedBy: string;
+  readonly word: string;
+  readonly digest: string;
+}
+
+const PERIOD = `number, from_day as "from", to_day as "to", closed_at as "closedAt", closed_by as "closedBy", word, digest`;
+
+/** Closed periods, oldest first. */
+export const periodsOf = (tx: Tx, fleet: string): Promise<Period[]> =>
+  tx.rows<Period>(`select ${PERIOD} from account_period where fleet = $1 order by number`, [fleet]);
+
+/** A closed period's statement, as it was kept. */
+export async function frozen(tx: Tx, fleet: string, number: number): Promise<Statement | undefined> {
+  const row = await tx.row<{ text: string }>('select text from account_period where fleet = $1 and number = $2', [
+    fleet,
+    number,
+  ]);
+  return row && (JSON.parse(row.text) as Statement);
+}
+
+export const taxesOf = async (tx: Tx, fleet: string): Promise<Tax[]> =>
+  (await tx.rows<{ row: Tax }>('select row from account_tax where fleet = $1 order by id', [fleet])).map((r) => r.row);
+
+/** Corrections that no period has taken yet. */
+export async function openCorrections(tx: Tx, fleet: string, content: Fleet): Promise<Correction[]> {
+  const rows = await tx.rows<Omit<Correction, 'date' | 'costCentre'> & { day: number; centre: string }>(
+    `select id, day, cost_centre as centre, amount, reason, by from account_correction
+     where fleet = $1 and period is null order by day, id`,
+    [fleet],
+  );
+  return rows.map(({ day, centre, ...rest }) => ({
+    ...rest,
+    date: formatDate(day),
+    costCentre: content.costCentres.get(centre)?.name ?? centre,
+  }));
+}
+
+type FillRow = Omit<BilledFill, 'day'> & { startedAt: number; unit: string };
+
+/** Fills of a span by the calendar of each site's wall, less those of nothing; `untaken` leaves out what a closed period has. */
+export async function fillsIn(
+  tx: Tx,
+  fleet: string,
+  content: Fleet,
+  span: { from: number; to: number; untaken: boolean },
+): Promise<{ fills: BilledFill[]; open: number }> {
+  const unit = unitOf(content.settings);
+  // No wall is further than 14 hours from UTC.
+  const rows = await tx.rows<FillRow & { state: string }>(
+    `select id, site, product, driver, driver_name as "driverName", vehicle, vehicle_name as "vehicleName",
+       cost_centre as "costCentre", started_at as "startedAt", volume, price, unit, state
+     from fill f where fleet = $1 and started_at >= $2 and started_at < $3 and (volume > 0 or state = 'open')
+       and not ($4 and exists (select 1 from account_taken t where t.fleet = f.fleet and t.fill = f.id))`,
+    [fleet, (span.from - 1) * DAY_MS, (span.to + 2) * DAY_MS, span.untaken],
+  );
+  const fills: BilledFill[] = [];
+  let open = 0;
+  for (const { startedAt, unit: counted, state, ...row } of rows) {
+    const { day } = localMoment(zoneOrUtc(content.sites.get(row.site)?.zone), startedAt);
+    if (day < span.from || day > span.to) continue;
+    if (state === 'open') open++;
+    // A price per litre says nothing about gallons: where the fleet has since changed how it counts, the price now in force stands in.
+    else fills.push({ ...row, day, price: counted === unit ? row.price : null });
+  }
+  return { fills, open };
+}
+
+export interface Drawn {
+  readonly statement: Statement;
+  /** 'closed': as it was kept. 'next': what closing would keep. 'span': any other days, as the ledger stands. */
+  readonly state: 'closed' | 'next' | 'span';
+  readonly period?: Period;
+  /** Fills of the span that have not ended, as far as the office knows. */
+  readonly open: number;
+}
+
+/** The statement of a span of days, both included. */
+export async function drawn(tx: Tx, fleet: string, content: Fleet, from: number, to: number): Promise<Drawn> {
+  const periods = await periodsOf(tx, fleet);
+  const period = periods.find((p) => p.from === from && p.to === to);
+  const kept = period && (await frozen(tx, fleet, period.number));
+  if (kept) return { statement: kept, state: 'closed', period, open: 0 };
+  const last = periods.at(-1);
+  const next = last === undefined || from === last.to + 1;
+  const first = periods[0]?.from ?? from;
+  // What came late for closed days falls to the next period.
+  const { fills, open } = await fillsIn(tx, fleet, content, { from: next ? first : from, to, untaken: next });
+  const corrections = next ? await openCorrections(tx, fleet, content) : [];
+  const statement = makeStatement({
+    fleet: content,
+    taxes: await taxesOf(tx, fleet),
+    fills,
+    corrections: corrections.filter((c) => c.date <= formatDate(to)),
+    from,
+    to,
+  });
+  return { statement, state: next ? 'next' : 'span', open };
+}
