@@ -105,7 +105,7 @@ export const planted: Readonly<Record<string, Planted>> = {
   F129: one('kerosene', put('products', { id: 'kerosene', name: 'Kerosene', kind: 'other', short: 'KEROSENE' })),
   F130: { ...one('hose-3', ...dyed, hose3({ pump: 'pump-dyed', product: 'dyed' })), also: ['F134'] },
   F131: one('terminal-1', set('terminals', 'terminal-1', { baud: 9_500 })),
-  F132: { before: [hose3()], on: 'hose-3', fault: [set('hoses', 'hose-3', { mostPerFill: 99_999 })] },
+  F132: { also: ['F134'], before: [hose3()], on: 'hose-3', fault: [set('hoses', 'hose-3', { mostPerFill: 99_999 })] },
   F133: {
     before: [
       put('islands', { id: 'island-2', site: 'north', name: 'Island 2' }),
