@@ -6,6 +6,7 @@ import { takePart } from '../data/findings-message.ts';
 import { UTC, zoneKnown } from '../show/site-time.ts';
 import { hereOf } from './here.ts';
 import type { Ask, FromReach, ToReach } from './message.ts';
+import { namesAt } from './names.ts';
 import { toldOf } from './told.ts';
 
 /** Days that are looked at, today included. */
@@ -35,6 +36,9 @@ export async function take({ settings, part, ask }: ToReach, say: (answer: FromR
   if (ask.kind === 'here') {
     kept = { today: ask.today, draft, running: null };
     say({ kind: 'here', here: hereOf(draft, ask.place) });
+  } else if (ask.kind === 'names') {
+    kept = { today: ask.today, draft, running: null };
+    say({ kind: 'names', names: namesAt(draft, ask.place, ask.hose, ask.minute) });
   } else if (ask.kind === 'expectations') {
     kept = { today: ask.today, draft, running: null };
     say(expectationsOf(draft, say));

@@ -19,7 +19,7 @@ import {
 import { nameOf } from '../data/name-of.ts';
 import { spansOf, standingOf } from './standing.ts';
 
-/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. Null is nobody. */
+/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. With nobody named, anybody. */
 export interface Place {
   readonly site: string;
   readonly driver: string | null;
@@ -82,7 +82,10 @@ export function hereOf(table: Table, place: Place): Here {
     const weeks = classes.map((h) => weekOf(table, h, ...bestOf(table, department, h), 'nobody of them may draw here'));
     return { ...base, why: null, cards: [], weeks };
   }
-  if (driver === null && vehicle === null) return { ...base, why: null, cards: [], weeks: [] };
+  if (driver === null && vehicle === null) {
+    const weeks = classes.map((h) => weekOf(table, h, ...bestOf(table, null, h), 'nobody may draw here'));
+    return { ...base, why: null, cards: [], weeks };
+  }
   const standing = standingOf(table, driver, vehicle);
   if (!standing.stands) return { ...base, why: standing.why, cards: [], weeks: [] };
   const { who, days } = standing;
@@ -161,7 +164,7 @@ interface Meeting {
 const tankOf = (party: PartyClass): number => party.capacity ?? Number.MAX_SAFE_INTEGER;
 
 /** Those of the classes that somebody could draw with at this hose, joined where they meet it alike: few, however many classes there are. */
-function meetingsAt(classes: readonly PartyClass[], hose: HoseClass): Meeting[] {
+export function meetingsAt(classes: readonly PartyClass[], hose: HoseClass): Meeting[] {
   const byKey = new Map<string, Meeting>();
   for (const party of classes) {
     if (party.mute || tankOf(party) < LEAST_USEFUL || (party.sites !== null && party.sites[hose.site] !== 1)) continue;
@@ -211,11 +214,11 @@ function countsAt(table: Table, hose: HoseClass): CountHere {
   };
 }
 
-/** The most that anybody of a department may draw at each minute, alone or with anybody of the fleet, and on which days somebody may. */
-function bestOf(table: Table, department: string, hose: HoseClass): [Steps | null, Days] {
+/** The most that anybody of a department (null: of the fleet) may draw at each minute, alone or with anybody of the fleet, and on which days somebody may. */
+function bestOf(table: Table, department: string | null, hose: HoseClass): [Steps | null, Days] {
   const { fleet } = table.policy;
-  const ofDrivers = (id: string) => fleet.drivers.get(id)?.department === department;
-  const ofVehicles = (id: string) => fleet.vehicles.get(id)?.department === department;
+  const ofDrivers = (id: string) => department === null || fleet.drivers.get(id)?.department === department;
+  const ofVehicles = (id: string) => department === null || fleet.vehicles.get(id)?.department === department;
   const partOf = (classes: readonly PartyClass[], of: (id: string) => boolean) =>
     meetingsAt(
       classes.filter((c) => c.members.some((m) => of(m.id))),

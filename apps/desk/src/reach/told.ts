@@ -39,6 +39,8 @@ export interface Told {
   readonly more: Readonly<Record<ChangeKind, number>>;
   readonly points: Readonly<Record<ChangeKind, bigint>>;
   readonly looked: bigint;
+  /** Drivers and vehicles of the later fleet for whom nothing changes, as 'Ana Voss, Ben Ode and 12 more'. */
+  readonly unchanged: { readonly drivers: string; readonly vehicles: string };
 }
 
 /** Lines of one kind that are told. */
@@ -63,7 +65,25 @@ export function toldOf(
     else more[group.kind]++;
   }
   const days = [after.horizon[0] ?? 0, after.horizon.at(-1) ?? 0] as const;
-  return { since, days, lines, more, points, looked: difference.looked };
+  const same = (table: 'drivers' | 'vehicles') =>
+    about === null ? unchangedOf(difference, after.policy.fleet, table) : '';
+  const unchanged = { drivers: same('drivers'), vehicles: same('vehicles') };
+  return { since, days, lines, more, points, looked: difference.looked, unchanged };
+}
+
+function unchangedOf({ groups }: Difference, fleet: Fleet, table: 'drivers' | 'vehicles'): string {
+  const changed = new Set<string>();
+  for (const { who } of groups) {
+    for (const id of table === 'drivers' ? who.driversAlone : who.vehiclesAlone) changed.add(id);
+    for (const id of who.together[table]) changed.add(id);
+  }
+  const first: string[] = [];
+  let count = 0;
+  for (const id of fleet[table].keys()) {
+    if (changed.has(id)) continue;
+    if (count++ < 3) first.push(nameOf(fleet, table, id));
+  }
+  return namesAndMore(first, count);
 }
 
 function lineOf(g: ChangeGroup, before: Table, after: Table): Line {

@@ -2,6 +2,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import type { Verdict } from '@fillwright/core/reach';
 import { useEffect, useRef, useState } from 'react';
 import { partsBetween } from '../data/findings-message.ts';
+import type { Place } from './here.ts';
 import type { Ask, FromReach, ToReach } from './message.ts';
 
 type Hear = (answer: FromReach) => void;
@@ -129,8 +130,15 @@ function useReach(fleet: Fleet, question: Ask | null, shared?: Asker): Worked {
 }
 
 /** Who can draw at one site. */
-export const useHere = (fleet: Fleet, today: number, place: Extract<Ask, { kind: 'here' }>['place']): Worked =>
+export const useHere = (fleet: Fleet, today: number, place: Place): Worked =>
   useReach(fleet, place.site === '' ? null : { kind: 'here', today, place });
+
+/** Who may draw from a hose at a minute of the week; null asks nothing. */
+export const useNames = (
+  fleet: Fleet,
+  today: number,
+  picked: { readonly place: Place; readonly hose: string; readonly minute: number } | null,
+): Worked => useReach(fleet, picked && { kind: 'names', today, ...picked });
 
 /**
  * What the draft changes for whom since a release; since nothing where there was none. About an allowance: only what it decides, before

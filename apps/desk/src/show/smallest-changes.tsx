@@ -1,7 +1,7 @@
-import type { Fleet } from '@fillwright/core/fleet';
-import { useAsk } from '../data/hub.ts';
-import { Mark } from '../look/marks.tsx';
-import { ProblemNote } from '../look/problem-note.tsx';
+import { type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
+import type { ReplyOf } from '@fillwright/wire';
+import { Link } from '@tanstack/react-router';
+import { placeOf } from '../data/where.ts';
 import { volumeText } from './amounts.ts';
 
 const WHO = {
@@ -10,36 +10,48 @@ const WHO = {
   technician: 'a technician',
 } as const;
 
-/** A refused session decided again under the release that stood then, and the least that would have had to be different. */
-export function SmallestChanges({ id, fleet }: { id: string; fleet: Fleet }) {
-  const asked = useAsk('why', { params: { id } });
-  if (asked.error) return <ProblemNote problem={asked.error.problem} />;
-  if (!asked.data) return <p className="quiet">Deciding it again …</p>;
-  const { agrees, recorded, again, remedies, taken, revision } = asked.data;
+type Told = Pick<ReplyOf<'why'>, 'again' | 'remedies'>;
+
+/** The least that would have had to be different, who may make each change, and where in the draft it is made. */
+export function SmallestChanges({
+  told: { again, remedies },
+  wanted,
+  fleet,
+}: {
+  told: Told;
+  wanted: number;
+  fleet: Fleet;
+}) {
+  if (again.approved && (again.limit ?? 0) >= wanted) return null;
+  if (remedies.length === 0) return <p className="quiet">No change of up to three things would have helped.</p>;
   return (
-    <div className="stack">
-      {!agrees && (
-        <p>
-          <Mark is="note">Comes out otherwise now</Mark> The site recorded {recorded.by}; with what the office knows
-          today, revision {revision} says {again.approved ? 'approved' : again.by}.
-        </p>
-      )}
-      {remedies.length > 0 && (
-        <>
-          <h3>What would have helped, at least</h3>
-          <ul>
-            {remedies.map((r) => (
-              <li key={r.changes.map((c) => c.text).join()}>
-                {r.changes.map((c) => `${c.text} (${WHO[c.who]})`).join(', and ')}: up to {volumeText(fleet, r.limit)}
-              </li>
+    <>
+      <h3>What would have helped, at least</h3>
+      <ul className="why-remedies">
+        {remedies.map((r) => (
+          <li key={r.changes.map((c) => c.text).join()}>
+            {r.changes.map((c, i) => (
+              <span key={c.text}>
+                {i > 0 && ', and '}
+                <To on={c.who === 'editor' ? c.on : null} fleet={fleet}>
+                  {c.text}
+                </To>{' '}
+                <span className="quiet">({WHO[c.who]})</span>
+              </span>
             ))}
-          </ul>
-        </>
-      )}
-      {!again.approved && remedies.length === 0 && (
-        <p className="quiet">No change of up to three things would have helped.</p>
-      )}
-      {taken.length > 0 && <p className="small quiet">Not on record, and taken so: {taken.join('; ')}.</p>}
-    </div>
+            : up to {volumeText(fleet, r.limit)}
+          </li>
+        ))}
+      </ul>
+    </>
   );
+}
+
+type On = { readonly table: string; readonly id: string } | null;
+
+/** A link to a record of the draft; plain text where the draft has it no more. */
+export function To({ on, fleet, children }: { on: On; fleet: Fleet; children: string }) {
+  const table = TABLE_NAMES.find((t) => t === on?.table);
+  if (!on || !table || !rowsOf(fleet, table).has(on.id)) return children;
+  return <Link {...placeOf(table, on.id)}>{children}</Link>;
 }

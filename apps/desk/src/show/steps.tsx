@@ -1,6 +1,8 @@
 import type { Line, Verdict } from '@fillwright/core/decide';
+import type { Fleet } from '@fillwright/core/fleet';
 import type { ReactNode } from 'react';
 import { Mark } from '../look/marks.tsx';
+import { To } from './smallest-changes.tsx';
 import './show.css';
 
 const SAYS: Readonly<Record<Verdict, ReactNode>> = {
@@ -11,8 +13,13 @@ const SAYS: Readonly<Record<Verdict, ReactNode>> = {
   notLookedAt: <span className="quiet">not looked at</span>,
 };
 
+type Said = Pick<Line, 'title' | 'text' | 'decides'> & {
+  readonly says: Verdict;
+  readonly on?: { readonly table: string; readonly id: string } | null | undefined;
+};
+
 /** Every rule that was looked at, in order, what it said and why; the one that decided stands out. */
-export function Steps({ lines }: { lines: readonly Line[] }) {
+export function Steps({ lines, fleet }: { lines: readonly Said[]; fleet?: Fleet }) {
   return (
     <table className="table steps">
       <caption className="unseen">Rules looked at, in order</caption>
@@ -32,7 +39,17 @@ export function Steps({ lines }: { lines: readonly Line[] }) {
               {SAYS[line.says]}
               {line.decides && <span className="small quiet"> and decides</span>}
             </td>
-            <td>{line.text === `${line.title}.` ? '' : line.text}</td>
+            <td>
+              {fleet ? (
+                <To on={line.on ?? null} fleet={fleet}>
+                  {line.text}
+                </To>
+              ) : line.text === `${line.title}.` ? (
+                ''
+              ) : (
+                line.text
+              )}
+            </td>
           </tr>
         ))}
       </tbody>

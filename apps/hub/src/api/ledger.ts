@@ -78,8 +78,18 @@ export const ledgerHandlers: HandlersOf<
     const rows = await app.db.as(who.fleet, (tx) =>
       tx.rows<Omit<Refusal, 'words'>>(
         `select id, site, at, terminal, hose, by, driver, vehicle, revision, decision from refusal
-         where fleet = $1 and ($2::text is null or site = $2) order by at desc, id desc limit $3`,
-        [who.fleet, query.site ?? null, query.limit],
+         where fleet = $1 and ($2::text is null or site = $2) and ($3::text is null or driver = $3)
+           and ($4::text is null or vehicle = $4) and ($5::bigint is null or at >= $5) and ($6::bigint is null or at <= $6)
+         order by at desc, id desc limit $7`,
+        [
+          who.fleet,
+          query.site ?? null,
+          query.driver ?? null,
+          query.vehicle ?? null,
+          query.from ?? null,
+          query.to ?? null,
+          query.limit,
+        ],
       ),
     );
     return ok(rows.map((r) => ({ ...r, words: wordsOf(r.by) })));

@@ -42,7 +42,14 @@ export const ledger = {
     path: '/api/refusals',
     may: 'viewer',
     summary: 'Refused sessions, newest first',
-    query: z.object({ site: z.string().optional(), limit: z.coerce.number().int().min(1).max(500).default(100) }),
+    query: z.object({
+      site: z.string().optional(),
+      driver: z.string().optional(),
+      vehicle: z.string().optional(),
+      from: z.coerce.number().int().optional().describe('milliseconds UTC, included'),
+      to: z.coerce.number().int().optional().describe('milliseconds UTC, included'),
+      limit: z.coerce.number().int().min(1).max(500).default(100),
+    }),
     reply: z.array(s.refusal),
   },
   setAside: {

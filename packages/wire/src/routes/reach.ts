@@ -3,7 +3,15 @@ import type { Route } from './route.ts';
 
 const on = z.strictObject({ table: z.string(), id: z.string() }).nullable().describe('the record that it is about');
 const told = {
-  lines: z.array(z.strictObject({ title: z.string(), says: z.string(), text: z.string(), decides: z.boolean(), on })),
+  lines: z.array(
+    z.strictObject({
+      title: z.string(),
+      says: z.enum(['pass', 'refuse', 'limit', 'ask', 'notLookedAt']),
+      text: z.string(),
+      decides: z.boolean(),
+      on,
+    }),
+  ),
   remedies: z.array(
     z.strictObject({
       changes: z.array(z.strictObject({ text: z.string(), who: z.enum(['person', 'editor', 'technician']), on })),

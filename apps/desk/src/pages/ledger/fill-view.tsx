@@ -2,7 +2,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import { END_REASONS } from '@fillwright/core/island';
 import type { Fill } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
-import type { ReactNode } from 'react';
+import { type ReactNode, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { nameOf } from '../../data/where.ts';
@@ -12,6 +12,7 @@ import { moneyText, priceText, volumeText } from '../../show/amounts.ts';
 import { recordedOf } from '../../show/recorded.ts';
 import { siteClock, siteMoment } from '../../show/site-time.ts';
 import { Steps } from '../../show/steps.tsx';
+import { WhyOnRecord } from '../../show/why-on-record.tsx';
 import { FlowCurve } from './flow-curve.tsx';
 
 const endWords = (reason: string | null): string =>
@@ -39,6 +40,21 @@ export function FillView({ id, onBack }: { id: string; onBack: () => void }) {
       {asked.isError && <ProblemNote problem={asked.error.problem} />}
       {asked.isPending && <p role="status">Asking for the fill …</p>}
       {asked.data && <Detail fleet={fleet} detail={asked.data} />}
+    </div>
+  );
+}
+
+function FillWhy({ id, fleet }: { id: string; fleet: Fleet }) {
+  const [open, setOpen] = useState(false);
+  return (
+    <div className="stack">
+      <div>
+        <button type="button" className="button" aria-expanded={open} onClick={() => setOpen(!open)}>
+          Why?
+        </button>
+        <span className="small quiet"> decides it again, and says what would have let through more</span>
+      </div>
+      {open && <WhyOnRecord id={id} fleet={fleet} steps />}
     </div>
   );
 }
@@ -128,7 +144,8 @@ function Detail({ fleet, detail }: { fleet: Fleet; detail: NonNullable<ReturnTyp
                 Approved up to {volumeText(fleet, recorded.limit)} under revision {fill.revision}.
               </p>
             )}
-            <Steps lines={recorded.lines} />
+            <Steps lines={recorded.lines} fleet={fleet} />
+            <FillWhy id={fill.id} fleet={fleet} />
           </>
         ) : (
           <p className="quiet">No decision is on record.</p>

@@ -2,17 +2,18 @@ import { unitOf } from '@fillwright/core/fleet';
 import { type Fill, urlOf } from '@fillwright/wire';
 import { useInfiniteQuery } from '@tanstack/react-query';
 import { useVirtualizer } from '@tanstack/react-virtual';
-import { type ReactNode, useDeferredValue, useEffect, useRef } from 'react';
+import { useDeferredValue, useEffect, useRef } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { type CallError, hubOrThrow } from '../../data/hub.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
-import { recordOptions } from '../../field/suggest.ts';
-import { TextEntry } from '../../field/text-entry.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { moneyText, plural, volumeNumber, volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
+import { AskWhy } from './ask-why.tsx';
 import { FillView, StateOf } from './fill-view.tsx';
 import { isFiltered, wishOf } from './filter.ts';
+import { Filters } from './filters.tsx';
+import { Refused } from './refused.tsx';
 import './ledger.css';
 
 const ROW = 44;
@@ -21,8 +22,33 @@ const ROW = 44;
 export default function LedgerPage() {
   const [where, change] = useWhere();
   if (where.fill) return <FillView id={where.fill} onBack={() => change({ fill: undefined })} />;
-  return <Ledger />;
+  return (
+    <div className="page whole">
+      <div className="page-head">
+        <h1>Ledger</h1>
+        <fieldset className="switch" aria-label="What is shown">
+          {VIEWS.map(([view, label]) => (
+            <button
+              key={label}
+              type="button"
+              aria-pressed={(where.view ?? '') === view}
+              onClick={() => change({ view: view || undefined })}
+            >
+              {label}
+            </button>
+          ))}
+        </fieldset>
+      </div>
+      {where.view === 'refusals' ? <Refused /> : where.view === 'why' ? <AskWhy /> : <Ledger />}
+    </div>
+  );
 }
+
+const VIEWS = [
+  ['', 'Fills'],
+  ['refusals', 'Refusals'],
+  ['why', 'Ask why'],
+] as const;
 
 function Ledger() {
   const { fleet } = useDraft();
@@ -41,16 +67,7 @@ function Ledger() {
   const totals = pages.data?.pages[0]?.totals;
   const failed = pages.error as CallError | null;
   return (
-    <div className="page whole">
-      <div className="page-head">
-        <h1>Ledger</h1>
-        <a className="button no-print" href={urlOf('fillsCsv', { query: wish })} download>
-          CSV
-        </a>
-        <a className="button no-print" href={urlOf('fillsBook', { query: wish })} download>
-          Workbook
-        </a>
-      </div>
+    <>
       <Filters zone={zone} />
       <p role="status" className="spread">
         <span>
@@ -86,6 +103,14 @@ function Ledger() {
             Clear the filters
           </button>
         )}
+        <span className="row no-print">
+          <a className="button" href={urlOf('fillsCsv', { query: wish })} download>
+            CSV
+          </a>
+          <a className="button" href={urlOf('fillsBook', { query: wish })} download>
+            Workbook
+          </a>
+        </span>
       </p>
       {failed && <ProblemNote problem={failed.problem} />}
       {totals && totals.fills === 0 ? (
@@ -99,110 +124,9 @@ function Ledger() {
           open={(id) => change({ fill: id })}
         />
       )}
-    </div>
+    </>
   );
 }
-
-function Filters({ zone }: { zone: string }) {
-  const { fleet } = useDraft();
-  const [where, change] = useWhere();
-  const named = (
-    key: 'driver' | 'vehicle' | 'costCentre',
-    table: 'drivers' | 'vehicles' | 'costCentres',
-    label: string,
-  ) => (
-    <Named label={label}>
-      <TextEntry
-        label={label}
-        text={where[key] ? nameOf(fleet, table, where[key]) : ''}
-        options={recordOptions(fleet, table)}
-        placeholder="all"
-        commit={(text) => {
-          const typed = text.trim();
-          const rows = fleet[table];
-          const id = rows.has(typed) ? typed : [...rows.values()].find((r) => r.name === typed)?.id;
-          change({ [key]: typed === '' ? undefined : (id ?? typed) });
-          return undefined;
-        }}
-      />
-    </Named>
-  );
-  return (
-    <search className="ledger-filters no-print">
-      <label className="field">
-        <span className="field-label">Search</span>
-        <input
-          className="input"
-          type="search"
-          maxLength={100}
-          value={where.text ?? ''}
-          placeholder="name, answer, hose"
-          onChange={(e) => change({ text: e.target.value || undefined })}
-        />
-      </label>
-      <label className="field">
-        <span className="field-label">Site</span>
-        <select
-          className="input"
-          value={where.site ?? ''}
-          onChange={(e) => change({ site: e.target.value || undefined })}
-        >
-          <option value="">all</option>
-          {[...fleet.sites.values()].map((s) => (
-            <option key={s.id} value={s.id}>
-              {s.name}
-            </option>
-          ))}
-        </select>
-      </label>
-      <label className="field">
-        <span className="field-label">Product</span>
-        <select
-          className="input"
-          value={where.product ?? ''}
-          onChange={(e) => change({ product: e.target.value || undefined })}
-        >
-          <option value="">all</option>
-          {[...fleet.products.values()].map((p) => (
-            <option key={p.id} value={p.id}>
-              {p.name}
-            </option>
-          ))}
-        </select>
-      </label>
-      {named('driver', 'drivers', 'Driver')}
-      {named('vehicle', 'vehicles', 'Vehicle')}
-      {named('costCentre', 'costCentres', 'Cost centre')}
-      <label className="field" title={`Whole days, ${zone}`}>
-        <span className="field-label">From</span>
-        <input
-          className="input"
-          type="date"
-          value={where.from ?? ''}
-          onChange={(e) => change({ from: e.target.value || undefined })}
-        />
-      </label>
-      <label className="field" title={`Whole days, ${zone}`}>
-        <span className="field-label">To</span>
-        <input
-          className="input"
-          type="date"
-          value={where.to ?? ''}
-          onChange={(e) => change({ to: e.target.value || undefined })}
-        />
-      </label>
-    </search>
-  );
-}
-
-const Named = ({ label, children }: { label: string; children: ReactNode }) => (
-  <div className="field">
-    <span className="field-label" aria-hidden="true">
-      {label}
-    </span>
-    {children}
-  </div>
-);
 
 /** The rows that are in sight, out of however many there are; what is above and below is kept open by two empty rows. */
 function Rows({

@@ -1,7 +1,7 @@
 import { dayOfDate } from '@fillwright/core/units';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { blocksOf, firstMoment, shadesOf, tierOf, timesWords } from './blocks.ts';
+import { blocksOf, firstMoment, shadesOf, tierOf, timesOf } from './blocks.ts';
 
 const WEEK = 10_080;
 
@@ -40,7 +40,7 @@ describe('the geometry of a week map', () => {
 });
 
 describe('times in words', () => {
-  const words = (...parts: [number, number][]) => timesWords(parts.flatMap(([from, to]) => blocksOf({ from, to })));
+  const words = (...parts: [number, number][]) => timesOf(parts.flatMap(([from, to]) => blocksOf({ from, to })));
   it('puts days with the same hours together', () => {
     const workdays = [0, 1, 2, 3, 4].map((d): [number, number] => [d * 1440 + 360, d * 1440 + 1080]);
     expect(words(...workdays)).toBe('Mon to Fri 06:00 to 18:00');

@@ -1,4 +1,4 @@
-import type { Days } from '@fillwright/core/reach';
+import { type Days, timesWords } from '@fillwright/core/reach';
 import { weekdayOf } from '@fillwright/core/units';
 import type { Stretch } from '../../reach/here.ts';
 
@@ -41,32 +41,12 @@ export function shadesOf(stretches: readonly Stretch[]): Shade[] {
   return [...shades.values()];
 }
 
-const NAMES = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
-export const dayName = (day: number): string => NAMES[day] as string;
+export const dayName = (day: number): string => weekdayNames[day] ?? '';
+const weekdayNames = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
 
-const clock = (minute: number) =>
-  `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
-
-/** 'Mon to Fri 06:00 to 18:00; Sat 08:00 to 12:00', 'the whole week': days with the same hours together. */
-export function timesWords(blocks: readonly Block[]): string {
-  const byDay = NAMES.map((_, day) =>
-    blocks
-      .filter((b) => b.day === day)
-      .map((b) => (b.from === 0 && b.to === DAY ? 'all day' : `${clock(b.from)} to ${clock(b.to)}`))
-      .join(' and '),
-  );
-  if (byDay.every((hours) => hours === 'all day')) return 'the whole week';
-  const parts: string[] = [];
-  for (let day = 0; day < 7; ) {
-    const hours = byDay[day] as string;
-    let last = day;
-    while (last < 6 && byDay[last + 1] === hours) last++;
-    const days = last === day ? dayName(day) : `${dayName(day)} ${last === day + 1 ? 'and' : 'to'} ${dayName(last)}`;
-    if (hours !== '') parts.push(`${days} ${hours}`);
-    day = last + 1;
-  }
-  return parts.join('; ');
-}
+/** 'Mon to Fri 06:00 to 18:00; Sat 08:00 to 12:00', 'the whole week'. */
+export const timesOf = (blocks: readonly Block[]): string =>
+  timesWords(blocks.map(({ day, from, to }) => ({ from: day * DAY + from, to: day * DAY + to })));
 
 /** How dark a limit is drawn, 1 to 4, by its part of the highest one shown beside it. */
 export const tierOf = (room: number, top: number): number => Math.min(4, Math.max(1, Math.ceil((room / top) * 4)));

@@ -1,7 +1,7 @@
 import { type Fleet, fieldsOf } from '@fillwright/core/fleet';
 import { parseDate } from '@fillwright/core/units';
 import { urlOf } from '@fillwright/wire';
-import { useDeferredValue } from 'react';
+import { useDeferredValue, useState } from 'react';
 import { useToday } from '../../data/clock.ts';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
@@ -10,7 +10,10 @@ import { FieldInput } from '../../field/field-input.tsx';
 import { Mark } from '../../look/marks.tsx';
 import type { Here, Place, WeekHere } from '../../reach/here.ts';
 import { useHere } from '../../reach/use-reach.ts';
+import { Against } from './against.tsx';
+import { Calendar } from './calendar.tsx';
 import { Counts } from './counts.tsx';
+import { NamesBehind } from './names-behind.tsx';
 import { hosesWords, WeekMap } from './week-map.tsx';
 import './reach.css';
 
@@ -24,6 +27,7 @@ export default function ReachPage() {
   const department = where.department ?? null;
   const driver = department === null ? (where.driver ?? null) : null;
   const vehicle = department === null ? (where.vehicle ?? null) : null;
+  const what = where.what ?? '';
   const worked = useHere(later, today, { site, driver, vehicle, department });
   const here = worked.answer?.kind === 'here' ? worked.answer.here : undefined;
   return (
@@ -40,12 +44,13 @@ export default function ReachPage() {
         <p>No site is in the draft yet.</p>
       ) : (
         <>
-          <Choose {...{ fleet, change }} place={{ site, driver, vehicle, department }} />
+          <Choose {...{ fleet, change, what }} place={{ site, driver, vehicle, department }} />
           <p className="small quiet" role="status">
             {worked.working ? 'Working it out …' : here ? whoSaid(fleet, here.place) : ''}
           </p>
           {worked.answer?.kind === 'failed' && <Mark is="error">{worked.answer.sentence}</Mark>}
-          {here && <Shown fleet={later} here={here} />}
+          {here && <Shown fleet={later} here={here} today={today} what={what} />}
+          <Against fleet={later} today={today} site={site} />
         </>
       )}
     </div>
@@ -75,8 +80,10 @@ function StatementLinks({ place: { site, driver, vehicle, department } }: { plac
   );
 }
 
-function Shown({ fleet, here }: { fleet: Fleet; here: Here }) {
+function Shown({ fleet, here, today, what }: { fleet: Fleet; here: Here; today: number; what: string }) {
+  const [cell, setCell] = useState<{ hose: string; minute: number }>();
   const top = Math.max(1, ...here.weeks.flatMap((w) => w.stretches.map((s) => s.room)));
+  const weeks = here.weeks.filter((week) => isMeant(fleet, week, what));
   return (
     <>
       {here.why !== null && (
@@ -85,15 +92,31 @@ function Shown({ fleet, here }: { fleet: Fleet; here: Here }) {
           <span>{here.why}</span>
         </div>
       )}
-      {here.weeks
+      {weeks
         .filter((week) => week.nothing === null)
         .map((week) => (
-          <WeekMap key={week.hoses.join()} {...{ fleet, here, week, top }} />
+          <WeekMap
+            key={week.hoses.join()}
+            {...{ fleet, here, week, top }}
+            pick={(minute) => setCell({ hose: week.hoses[0] ?? '', minute })}
+          >
+            {cell && week.hoses.includes(cell.hose) && (
+              <NamesBehind {...{ fleet, today }} place={here.place} {...cell} move={setCell} />
+            )}
+          </WeekMap>
         ))}
-      <Nothing fleet={fleet} weeks={here.weeks.filter((week) => week.nothing !== null)} />
+      <Nothing fleet={fleet} weeks={weeks.filter((week) => week.nothing !== null)} />
+      <Calendar fleet={fleet} here={here} />
       <Counts fleet={fleet} here={here} />
     </>
   );
+}
+
+/** `what` is empty, 'product:ID' or 'hose:ID'. */
+function isMeant(fleet: Fleet, week: WeekHere, what: string): boolean {
+  if (what.startsWith('hose:')) return week.hoses.includes(what.slice(5));
+  if (what.startsWith('product:')) return fleet.hoses.get(week.hoses[0] ?? '')?.product === what.slice(8);
+  return true;
 }
 
 function Nothing({ fleet, weeks }: { fleet: Fleet; weeks: readonly WeekHere[] }) {
@@ -121,7 +144,7 @@ function whoSaid(fleet: Fleet, { site, driver, vehicle, department }: Place): st
     driver === null ? [] : nameOf(fleet, 'drivers', driver),
     vehicle === null ? [] : nameOf(fleet, 'vehicles', vehicle),
   ].flat();
-  if (who.length === 0) return `At ${at}: choose a driver, a vehicle, both or a department to see their week.`;
+  if (who.length === 0) return `At ${at}: the most that anybody of the fleet may draw; not everybody may.`;
   return `At ${at}: ${who.join(' with ')}${who.length === 1 ? ' alone' : ''}.`;
 }
 
@@ -130,16 +153,23 @@ const credentialField = (name: string) => fieldsOf('credentials').find((f) => f.
 function Choose(props: {
   fleet: Fleet;
   place: Place;
+  what: string;
   change: (part: Readonly<Record<string, string | undefined>>) => void;
 }) {
-  const { fleet, place, change } = props;
+  const { fleet, place, what, change } = props;
+  const hoses = [...fleet.hoses.values()].filter((h) => h.site === place.site).sort((a, b) => a.number - b.number);
+  const products = [...new Set(hoses.map((h) => h.product))];
   const holders = [...fleet.drivers.values(), ...fleet.vehicles.values()];
   const departments = [...new Set(holders.map((h) => h.department).filter((d) => d !== ''))].sort();
   return (
     <section className="panel reach-choose" aria-label="Whose reach, and where">
       <label className="field">
         <span className="field-label">Site</span>
-        <select className="input" value={place.site} onChange={(e) => change({ site: e.target.value })}>
+        <select
+          className="input"
+          value={place.site}
+          onChange={(e) => change({ site: e.target.value, what: undefined })}
+        >
           {[...fleet.sites.values()].map((s) => (
             <option key={s.id} value={s.id}>
               {s.name}
@@ -175,6 +205,22 @@ function Choose(props: {
           {departments.map((d) => (
             <option key={d} value={d}>
               {d}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label className="field">
+        <span className="field-label">Hose or product</span>
+        <select className="input" value={what} onChange={(e) => change({ what: e.target.value || undefined })}>
+          <option value="">all</option>
+          {products.map((id) => (
+            <option key={id} value={`product:${id}`}>
+              {nameOf(fleet, 'products', id)}
+            </option>
+          ))}
+          {hoses.map((h) => (
+            <option key={h.id} value={`hose:${h.id}`}>
+              hose {h.number}, {nameOf(fleet, 'products', h.product)}
             </option>
           ))}
         </select>

@@ -1,13 +1,14 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
+import type React from 'react';
 import { useId, useState } from 'react';
 import { nameOf } from '../../data/where.ts';
 import type { Here, WeekHere } from '../../reach/here.ts';
 import { daysWords } from '../../reach/words.ts';
 import { volumeNumber, volumeText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
-import { dayName, firstMoment, type Shade, shadesOf, tierOf, timesWords } from './blocks.ts';
+import { dayName, firstMoment, type Shade, shadesOf, tierOf, timesOf } from './blocks.ts';
 
 const [LEFT, TOP, ROW, HOUR] = [44, 20, 26, 30];
 const [W, H] = [LEFT + 24 * HOUR + 8, TOP + 7 * ROW + 2];
@@ -20,6 +21,9 @@ interface WeekMapProps {
   readonly week: WeekHere;
   /** The highest limit on the page, so that equal shades mean equal limits on every map of it. */
   readonly top: number;
+  /** A minute of the week was chosen. */
+  readonly pick: (minute: number) => void;
+  readonly children?: React.ReactNode;
 }
 
 /** 'hose 1, hose 2' of what a map shows. */
@@ -29,61 +33,71 @@ export const hosesWords = (fleet: Fleet, ids: readonly string[]): string =>
     .join(', ')
     .replace(/^h/, 'H');
 
-/** What may be drawn at each minute of the week: seven rows of 24 hours, limits as shades with their figures, and all of it as a table. */
-export function WeekMap({ fleet, here, week, top }: WeekMapProps) {
+/** What may be drawn at each minute of the week: seven rows of 24 hours, limits as steps of grey with their figures, and all of it as a table. */
+export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps) {
   const id = useId();
   const [at, setAt] = useState<Shade>();
   const title = `${hosesWords(fleet, week.hoses)}: ${week.product}`;
   const shades = shadesOf(week.stretches);
   return (
-    <section className="panel stack" aria-labelledby={id}>
+    <section className="panel stack reach-week" aria-labelledby={id}>
       <h2 id={id}>
         {title} <span className="small quiet reach-unit">up to, in {unitOf(fleet.settings)}, in one fill</span>
       </h2>
       <figure className="reach-map">
-        {/* biome-ignore lint/a11y/useSemanticElements: a drawing with links in it is no fieldset */}
+        {/* biome-ignore lint/a11y/useSemanticElements: a drawing with buttons in it is no fieldset */}
         <svg viewBox={`0 0 ${W} ${H}`} role="group" aria-label={`${title}, over the week`}>
           <Patterns id={id} />
           <Grid />
-          {shades.map((shade) => {
-            const parts = <Parts key={`${shade.room} ${shade.by}`} {...{ id, shade, top, lit: shade === at }} />;
-            const search = benchOf(fleet, here, week, shade);
-            return shade.room === 0 || !search ? (
-              <g key={`${shade.room} ${shade.by}`} onPointerEnter={() => setAt(shade)}>
-                {parts}
-              </g>
-            ) : (
-              <Link
-                key={`${shade.room} ${shade.by}`}
-                to="/bench"
-                search={search}
-                aria-label={`${saidOf(fleet, shade)}. Try on the bench`}
-                onPointerEnter={() => setAt(shade)}
-                onFocus={() => setAt(shade)}
-              >
-                {parts}
-              </Link>
-            );
-          })}
+          {shades.map((shade) => (
+            // biome-ignore lint/a11y/useSemanticElements: there is no button inside a drawing
+            <g
+              key={`${shade.room} ${shade.by}`}
+              role="button"
+              tabIndex={0}
+              aria-label={`${saidOf(fleet, shade)}. Show the names`}
+              onPointerEnter={() => setAt(shade)}
+              onFocus={() => setAt(shade)}
+              onClick={(e) => pick(minuteAt(e, shade))}
+              onKeyDown={(e) => {
+                if (e.key !== 'Enter' && e.key !== ' ') return;
+                e.preventDefault();
+                pick(startOf(shade));
+              }}
+            >
+              <Parts {...{ id, shade, top, lit: shade === at }} />
+            </g>
+          ))}
           <Hours />
           {shades.map((shade) => (
             <Figures key={`${shade.room} ${shade.by}`} fleet={fleet} shade={shade} />
           ))}
         </svg>
-        <figcaption className="small">
-          {at
-            ? saidOf(fleet, at)
-            : `Point at a stretch for the rule that decides${here.place.department === null ? '; choose it to try it on the bench' : ''}.`}
+        <figcaption className="small no-print">
+          {at ? saidOf(fleet, at) : 'Point at a stretch for the rule that decides; choose it for the names behind it.'}
         </figcaption>
       </figure>
-      <Behind {...{ fleet, here, week, shades }} />
+      {children}
+      <Behind {...{ fleet, here, week, shades, pick }} />
       <p className="small quiet">{datesSaid(here, week)}</p>
     </section>
   );
 }
 
+const startOf = ({ blocks }: Shade): number => (blocks[0] ? blocks[0].day * 1440 + blocks[0].from : 0);
+
+/** The minute of the week under the pointer, within the shade that was chosen. */
+function minuteAt(event: React.MouseEvent<SVGGElement>, shade: Shade): number {
+  const box = event.currentTarget.ownerSVGElement?.getBoundingClientRect();
+  if (!box || box.width === 0) return startOf(shade);
+  const minute = Math.floor(((((event.clientX - box.left) / box.width) * W - LEFT) / HOUR) * 60);
+  const day = Math.floor((((event.clientY - box.top) / box.height) * H - TOP) / ROW);
+  const block = shade.blocks.find((b) => b.day === day && b.from <= minute && minute < b.to);
+  return block ? day * 1440 + minute : startOf(shade);
+}
+
 const saidOf = (fleet: Fleet, { room, by, blocks }: Shade): string =>
-  `${timesWords(blocks)}: ${room === 0 ? 'nothing' : `up to ${volumeText(fleet, room)}`}, by ${by}`;
+  `${timesOf(blocks)}: ${room === 0 ? 'nothing' : `up to ${volumeText(fleet, room)}`}, by ${by}`;
 
 function datesSaid({ horizon, closed }: Here, { dates }: WeekHere): string {
   const said =
@@ -95,7 +109,7 @@ function datesSaid({ horizon, closed }: Here, { dates }: WeekHere): string {
 
 /** The bench with these people, this hose and the first moment of the shade filled in. */
 function benchOf(fleet: Fleet, here: Here, week: WeekHere, shade: Shade): Record<string, string> | undefined {
-  if (here.place.department !== null) return undefined;
+  if (here.cards.length === 0) return undefined;
   const moment = firstMoment(shade.blocks, week.days);
   const zone = zoneKnown(fleet.sites.get(here.place.site)?.zone ?? 'UTC');
   const at = moment && zone ? instantsOf(formatDate(moment.day), formatMinute(moment.minute), zone)?.[0] : undefined;
@@ -133,13 +147,12 @@ const DIGIT = 7.2;
 
 /** The limit on each part that has room for it, over the lines and under no pointer. */
 function Figures({ fleet, shade }: { fleet: Fleet; shade: Shade }) {
-  if (shade.room === 0) return null;
-  const text = volumeNumber(fleet, shade.room);
+  const text = shade.room === 0 ? 'nothing' : volumeNumber(fleet, shade.room);
   const parts = shade.blocks.filter((b) => x(b.to) - x(b.from) >= text.length * DIGIT + 6);
   return parts.map((b) => (
     <text
       key={`${b.day} ${b.from}`}
-      className="reach-figure"
+      className={shade.room === 0 ? 'reach-label' : 'reach-figure'}
       x={(x(b.from) + x(b.to)) / 2}
       y={y(b.day) + ROW / 2 + 4.5}
       textAnchor="middle"
@@ -196,9 +209,9 @@ const Hours = () => (
   </g>
 );
 
-function Behind({ fleet, here, week, shades }: Omit<WeekMapProps, 'top'> & { shades: readonly Shade[] }) {
+function Behind({ fleet, here, week, shades, pick }: Omit<WeekMapProps, 'top'> & { shades: readonly Shade[] }) {
   return (
-    <details>
+    <details className="reach-behind">
       <summary>The same as a table</summary>
       <table className="table">
         <thead>
@@ -208,7 +221,12 @@ function Behind({ fleet, here, week, shades }: Omit<WeekMapProps, 'top'> & { sha
               Up to ({unitOf(fleet.settings)})
             </th>
             <th scope="col">By</th>
-            <th scope="col">Bench</th>
+            <th scope="col" className="no-print">
+              Names
+            </th>
+            <th scope="col" className="no-print">
+              Bench
+            </th>
           </tr>
         </thead>
         <tbody>
@@ -216,10 +234,17 @@ function Behind({ fleet, here, week, shades }: Omit<WeekMapProps, 'top'> & { sha
             const search = benchOf(fleet, here, week, shade);
             return (
               <tr key={`${shade.room} ${shade.by}`}>
-                <td>{timesWords(shade.blocks)}</td>
+                <td>{timesOf(shade.blocks)}</td>
                 <td className="number">{shade.room === 0 ? 'nothing' : volumeNumber(fleet, shade.room)}</td>
                 <td>{shade.by}</td>
-                <td>
+                <td className="no-print">
+                  {shade.room > 0 && (
+                    <button type="button" className="button plain" onClick={() => pick(startOf(shade))}>
+                      Who
+                    </button>
+                  )}
+                </td>
+                <td className="no-print">
                   {search && (
                     <Link to="/bench" search={search}>
                       Try on the bench

@@ -94,7 +94,7 @@ function Column({ title, kinds, none, told }: (typeof COLUMNS)[number] & { told:
   );
 }
 
-const Lines = ({ lines }: { lines: readonly Line[] }) => (
+export const Lines = ({ lines }: { lines: readonly Line[] }) => (
   <ul className="release-against">
     {lines.map((l) => (
       <li key={l.key}>

@@ -15,7 +15,7 @@ export function LatestFills() {
   if (!asked.data) return <p role="status">Asking …</p>;
   if (asked.data.fills.length === 0) return <p className="quiet">No fill yet.</p>;
   return (
-    <ul className="today-list">
+    <ul className="plain-list">
       {asked.data.fills.map((f) => (
         <li key={f.id} className="spread">
           <div>

@@ -1,0 +1,157 @@
+import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import { formatDate, formatMinute } from '@fillwright/core/units';
+import { Link } from '@tanstack/react-router';
+import { nameOf } from '../../data/where.ts';
+import { Mark } from '../../look/marks.tsx';
+import type { Place } from '../../reach/here.ts';
+import type { NamesRow } from '../../reach/names.ts';
+import { useNames } from '../../reach/use-reach.ts';
+import { plural, volumeNumber } from '../../show/amounts.ts';
+import { instantsOf, zoneKnown } from '../../show/site-time.ts';
+import { dayName } from './blocks.ts';
+
+const DAYS = [0, 1, 2, 3, 4, 5, 6];
+const FIRST = 8;
+
+interface Cell {
+  readonly hose: string;
+  readonly minute: number;
+}
+
+/** Who may draw at one minute of the week: names, how much, by which rule, and how many they are. */
+export function NamesBehind(
+  props: { fleet: Fleet; today: number; place: Place; move: (cell: Cell | undefined) => void } & Cell,
+) {
+  const { fleet, today, place, hose, minute, move } = props;
+  const worked = useNames(fleet, today, { place, hose, minute });
+  const names = worked.answer?.kind === 'names' ? worked.answer.names : undefined;
+  const day = Math.floor(minute / 1440);
+  const at = (d: number, m: number) => move({ hose, minute: d * 1440 + m });
+  const count = (kind: NamesRow['kind']) =>
+    names?.rows.filter((r) => r.kind === kind).reduce((n, r) => n + r.count, 0) ?? 0;
+  const counted = [
+    count('drivers') > 0 && plural(count('drivers'), 'driver'),
+    count('vehicles') > 0 && plural(count('vehicles'), 'vehicle'),
+  ].filter(Boolean);
+  return (
+    <section className="reach-names stack" aria-label="Names behind the cell">
+      <div className="row no-print">
+        <label className="row">
+          <span className="field-label">Day</span>
+          <select className="input" value={day} onChange={(e) => at(Number(e.target.value), minute % 1440)}>
+            {DAYS.map((d) => (
+              <option key={d} value={d}>
+                {dayName(d)}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label className="row">
+          <span className="field-label">Time</span>
+          <input
+            className="input"
+            type="time"
+            value={formatMinute(minute % 1440)}
+            onChange={(e) => {
+              const [h, m] = e.target.value.split(':').map(Number);
+              if (h !== undefined && m !== undefined) at(day, h * 60 + m);
+            }}
+          />
+        </label>
+        <button type="button" className="button plain" onClick={() => move(undefined)}>
+          Close
+        </button>
+      </div>
+      <p role="status">
+        {worked.working || !names ? (
+          'Looking for the names …'
+        ) : (
+          <>
+            <strong>
+              {dayName(day)} {formatMinute(names.from % 1440)} to {formatMinute(((names.to - 1) % 1440) + 1)},{' '}
+              {nameOf(fleet, 'hoses', names.hose)}
+            </strong>
+            : {counted.length === 0 ? 'nobody may draw.' : `${counted.join(' and ')} may draw, at most:`}
+          </>
+        )}
+      </p>
+      {worked.answer?.kind === 'failed' && <Mark is="error">{worked.answer.sentence}</Mark>}
+      {names && names.rows.length > 0 && (
+        <table className="table">
+          <caption className="unseen">Names behind the cell</caption>
+          <thead>
+            <tr>
+              <th scope="col">Who</th>
+              <th scope="col" className="number">
+                Count
+              </th>
+              <th scope="col">How</th>
+              <th scope="col" className="number">
+                Up to ({unitOf(fleet.settings)})
+              </th>
+              <th scope="col">By</th>
+              <th scope="col" className="no-print">
+                Bench
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {names.rows.map((r) => (
+              <tr key={`${r.kind} ${r.room} ${r.by} ${r.alone}`}>
+                <td>
+                  <Named row={r} />
+                </td>
+                <td className="number">{r.count.toLocaleString('en')}</td>
+                <td>{howOf(r, place)}</td>
+                <td className="number">{volumeNumber(fleet, r.room)}</td>
+                <td>{r.by}</td>
+                <td className="no-print">
+                  {r.cards.length > 0 && (
+                    <Link to="/bench" search={benchOf(fleet, place, hose, minute % 1440, r)}>
+                      Try the first
+                    </Link>
+                  )}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </section>
+  );
+}
+
+function Named({ row: { names, count } }: { row: NamesRow }) {
+  if (count <= FIRST + 2) return names.join(', ');
+  const rest = count - FIRST;
+  return (
+    <details>
+      <summary>
+        {names.slice(0, FIRST).join(', ')} and {rest.toLocaleString('en')} more
+      </summary>
+      {names.slice(FIRST).join(', ')}
+      {count > names.length && ` and ${(count - names.length).toLocaleString('en')} more that are not listed`}
+    </details>
+  );
+}
+
+function howOf({ kind, alone }: NamesRow, { driver, vehicle, department }: Place): string {
+  if (alone) return 'alone';
+  if (department === null && driver !== null && vehicle !== null) return 'both together';
+  if (department === null && (driver !== null || vehicle !== null)) return 'together with them';
+  return kind === 'drivers' ? 'with a vehicle' : 'with a driver';
+}
+
+function benchOf(fleet: Fleet, { site }: Place, hose: string, minute: number, row: NamesRow): Record<string, string> {
+  const zone = zoneKnown(fleet.sites.get(site)?.zone ?? 'UTC');
+  const at = zone ? instantsOf(formatDate(row.day), formatMinute(minute), zone)?.[0] : undefined;
+  const [card, card2] = row.cards;
+  return {
+    site,
+    hose,
+    pin: 'right',
+    ...(at === undefined ? {} : { at: String(at) }),
+    ...(card === undefined ? {} : { card }),
+    ...(card2 === undefined ? {} : { card2 }),
+  };
+}
