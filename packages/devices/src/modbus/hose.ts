@@ -74,12 +74,12 @@ export function judge(h: HoseRun, w: HoseWorld): void {
   }
   const before = h.counting as Counting;
   const { counting, doubt } = goOn(before, raw, elapsed);
-  h.counting = counting;
   if (doubt !== undefined) {
-    w.keepOffset(id, offsetOf(counting));
+    // The last count that was believed stands: when the hose is back, what can have flowed since is counted from there.
     loseHose(h, `the counter ${doubt}: ${before.raw}, then ${raw} after ${elapsed} ms`, w);
     return;
   }
+  h.counting = counting;
   if (counting.count > before.count) w.say({ kind: 'pulses', hose: id, count: counting.count });
   if (h.lifted !== lifted) {
     h.lifted = lifted;
