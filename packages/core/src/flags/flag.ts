@@ -48,7 +48,7 @@ export interface FlagRef {
 export interface Found {
   /** The moment that it speaks of, ms UTC. */
   readonly at: number;
-  /** The fill, vehicle or hose to look at first. At least one. */
+  /** The fill, vehicle or hose to look at first, and what else it speaks of. With the moment the first one names the flag. At least one. */
   readonly on: readonly FlagRef[];
   /** What is unusual here, in a sentence with names and figures. */
   readonly text: string;
@@ -78,8 +78,8 @@ export interface History extends FlagInput {
   volumeText(ul: Microlitres): string;
   /** A record by name, such as 'vehicle “Lorry 4”'. */
   called(table: TableName, id: string): string;
-  /** Minute of the local day and whether it is a Saturday or Sunday. */
-  local(fill: FlagFill): { readonly minute: number; readonly weekend: boolean };
+  /** Minute of the site's local day at which a fill began. */
+  minuteOf(fill: FlagFill): number;
 }
 
 export const PRACTICE = 'common practice, no source';

@@ -88,7 +88,7 @@ const planted: Record<string, () => { fills: readonly FlagFill[]; loose?: LooseF
     const def = quiet.find((d) => d.vehicle === fill.vehicle && isDef(d)) as FlagFill;
     const { odometer: _o, hours: _h, ...unread } = def;
     const more = Array.from({ length: 12 }, (_, i) =>
-      another(unread, { id: `planted-${i}`, from: fill.from - (i + 1) * DAY, to: fill.from - (i + 1) * DAY + 4 * MIN }),
+      another(unread, { id: `planted-${i}`, from: fill.from + (i + 1) * DAY, to: fill.from + (i + 1) * DAY + 4 * MIN }),
     );
     return { fills: [...quiet, ...more], on: fill.vehicle ?? '' };
   },
@@ -117,6 +117,26 @@ describe('flags', () => {
     expect(fresh.length).toBeLessThanOrEqual(4);
   });
 
+  it('calls one slip of a key one flag, and keeps its id while more fills come', () => {
+    const { fill, all } = late((f, list) => odometer(f) && list.indexOf(f) > 22 && list.indexOf(f) < list.length - 3);
+    for (const wrong of [1_500, (fill.odometer as number) * 10]) {
+      const before = new Set(found(quiet).map((f) => f.id));
+      const fresh = (fills: readonly FlagFill[]) => found(fills).filter((f) => !before.has(f.id));
+      const slipped = change(fill.id, { odometer: wrong });
+      const next = all[all.indexOf(fill) + 1] as FlagFill;
+      const early = fresh(slipped.filter((f) => f.from < next.from)).filter((f) => f.on.some((r) => r.id === fill.id));
+      expect(early).toHaveLength(1);
+      expect(fresh(slipped).map((f) => f.id)).toEqual([early[0]?.id]);
+    }
+  });
+  it('goes on from a counter that was changed, after one flag', () => {
+    const { fill, all } = late((f, list) => odometer(f) && list.indexOf(f) > 22 && list.indexOf(f) < list.length - 3);
+    const from = all.indexOf(fill);
+    const anew = new Map(all.slice(from).map((f) => [f.id, (f.odometer as number) - (fill.odometer as number) + 12]));
+    const fills = quiet.map((f) => (anew.has(f.id) ? { ...f, odometer: anew.get(f.id) as number } : f));
+    const fresh = found(fills).filter((f) => f.code === 'G02' && f.on.some((r) => r.id === fill.vehicle));
+    expect(fresh).toHaveLength(1);
+  });
   it('keeps to six a day for a hundred vehicles in ordinary months', () => {
     for (const seed of [1, 2, 3]) {
       const { fills } = fleetMonths({ seed, fleet, from: FROM, days: 90 });

@@ -3,7 +3,7 @@ import { historyOf } from './history.ts';
 import { FLAG_KINDS } from './kinds/index.ts';
 
 export interface Flag extends Found {
-  /** The code and what it speaks of: the same flag keeps its id while more fills come. */
+  /** The code, what it speaks of first, and when: the same flag keeps its id while more fills come. */
   readonly id: string;
   readonly code: FlagKind['code'];
   readonly title: string;
@@ -21,7 +21,7 @@ export function flags(input: FlagInput): Flag[] {
       .map((found) => ({
         ...kind,
         ...found,
-        id: `${kind.code}:${found.on.map((r) => `${r.table}/${r.id}`).join('+')}@${found.at}`,
+        id: `${kind.code}:${found.on[0]?.table}/${found.on[0]?.id}@${found.at}`,
       })),
   ).sort((a, b) => b.at - a.at || (a.id < b.id ? -1 : 1));
 }

@@ -18,10 +18,9 @@ export function historyOf(input: FlagInput): History {
       if (table === 'hoses' && row && 'number' in row) return `hose ${row.number}`;
       return `“${name}”`;
     },
-    local: (fill) => {
+    minuteOf: (fill) => {
       const zone = input.fleet.sites.get(fill.site)?.zone ?? 'UTC';
-      const { minute, weekday } = localMoment(input.zones(zone), fill.from);
-      return { minute, weekend: weekday >= 5 };
+      return localMoment(input.zones(zone), fill.from).minute;
     },
   };
 }

@@ -11,26 +11,27 @@ export const outOfHours: FlagKind = {
   reason: 'Twenty fills or more were all hours away from this time of day. It was allowed; it is unusual.',
   next: 'Ask the department whether the vehicle was out. If such hours are never meant, narrow the allowance’s times.',
   source: PRACTICE,
-  *find({ byVehicle, local, called }) {
+  *find({ byVehicle, minuteOf, called, since }) {
     for (const [id, fills] of byVehicle) {
-      // The day's minutes at which it drew before, kept sorted.
-      const seen: number[] = [];
-      for (const fill of fills) {
-        const { minute } = local(fill);
-        const nearest = seen.length === 0 ? 0 : Math.min(...seen.map((m) => apart(m, minute)));
-        if (seen.length >= LEAST_HISTORY && nearest > APART_MIN) {
+      // Minutes of the day that lie near an earlier fill: each minute of the day is marked once, however many fills there are.
+      const near = new Uint8Array(DAY);
+      const seen = new Set<number>();
+      for (const [earlier, fill] of fills.entries()) {
+        const minute = minuteOf(fill);
+        if (earlier >= LEAST_HISTORY && near[minute] === 0 && fill.from >= since) {
           yield {
             at: fill.from,
             on: [
               { table: 'fills', id: fill.id },
               { table: 'vehicles', id },
             ],
-            text: `${called('vehicles', id)} drew at ${clock(minute)}; none of its ${seen.length} earlier fills was within ${APART_MIN / 60} hours of that.`,
-            evidence: { minuteOfDay: minute, nearest, earlier: seen.length },
+            text: `${called('vehicles', id)} drew at ${clock(minute)}; none of its ${earlier} earlier fills was within ${APART_MIN / 60} hours of that.`,
+            evidence: { minuteOfDay: minute, nearest: Math.min(...[...seen].map((m) => apart(m, minute))), earlier },
           };
         }
-        if (!seen.includes(minute)) seen.push(minute);
-        else if (seen.length < LEAST_HISTORY) seen.push(minute);
+        if (seen.has(minute)) continue;
+        seen.add(minute);
+        for (let d = -APART_MIN; d <= APART_MIN; d++) near[(minute + d + DAY) % DAY] = 1;
       }
     }
   },

@@ -8,11 +8,16 @@ export const splitFills: FlagKind = {
   code: 'G07',
   title: 'Fills split under a limit',
   reason:
-    'A fill ended at its limit and the same vehicle drew again within the hour: the limit per fill was walked around.',
-  next: 'If the vehicle needs more at once, raise the limit per fill. If not, set one per day.',
+    'A fill ended at its limit and the same vehicle or driver drew again within the hour: the limit per fill was walked around.',
+  next: 'If more is needed at once, raise the limit per fill. If not, set one per day.',
   source: PRACTICE,
-  *find({ byVehicle, called, volumeText, fleet }) {
-    for (const [id, fills] of byVehicle) {
+  *find({ byVehicle, byDriver, called, volumeText, fleet }) {
+    const groups = [
+      ...[...byVehicle].map(([id, fills]) => ['vehicles', id, fills] as const),
+      // Where only the driver is asked for, the driver is all that is known.
+      ...[...byDriver].map(([id, fills]) => ['drivers', id, fills.filter((f) => f.vehicle === null)] as const),
+    ];
+    for (const [table, id, fills] of groups) {
       let begun: FlagFill[] = [];
       const chains: FlagFill[][] = [];
       for (const fill of fills) {
@@ -35,8 +40,8 @@ export const splitFills: FlagKind = {
         if (fleet.products.get(first.product)?.kind === 'def') continue;
         yield {
           at: (chain.at(-1) as FlagFill).from,
-          on: [...chain.map((f) => ({ table: 'fills', id: f.id }) as const), { table: 'vehicles', id }],
-          text: `${called('vehicles', id)} drew ${volumeText(volume)} in ${chain.length} fills within the hour; one fill is limited to ${volumeText(first.limit)}.`,
+          on: [...chain.map((f) => ({ table: 'fills', id: f.id }) as const), { table, id }],
+          text: `${called(table, id)} drew ${volumeText(volume)} in ${chain.length} fills within the hour; one fill is limited to ${volumeText(first.limit)}.`,
           evidence: { fills: chain.length, volume, limit: first.limit },
         };
       }
