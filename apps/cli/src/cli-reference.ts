@@ -36,6 +36,10 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
     'fillwright release --note "Night limit raised" --word "FINDING=meant so" "gained=new crew"',
   ],
   statement: ['fillwright statement account --from 2026-11-01 --to 2026-11-30 -o november.pdf'],
+  flags: [
+    'fillwright flags --days 7',
+    "fillwright flags --looked-at 'G01:fills/highfell.e1.7@1795600000000' --note 'A second tank'",
+  ],
   ledger: ['fillwright ledger --from 2026-11-01 --csv fills.csv'],
   'stop-card': ['fillwright stop-card CREDENTIAL --reason "lost"'],
   'join-code': ['fillwright join-code SITE'],

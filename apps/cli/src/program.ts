@@ -3,6 +3,7 @@ import { accessStatement, why } from './commands/access.ts';
 import { demo } from './commands/demo.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
+import { flags } from './commands/flags.ts';
 import { gaps } from './commands/gaps.ts';
 import { probe } from './commands/probe.ts';
 import { difference, expectations, reach } from './commands/reach.ts';
@@ -42,6 +43,7 @@ export function program(): Command {
     release,
     sites,
     ledger,
+    flags,
     stock,
     statement,
     gaps,

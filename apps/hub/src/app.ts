@@ -1,6 +1,7 @@
 import type { DeskEvent } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Drafts } from './draft/drafts.ts';
+import type { FiguresThread } from './figures/thread.ts';
 import type { Shelf } from './imports/shelf.ts';
 import type { Link } from './link/link.ts';
 import type { OfficeKeys } from './office/keys.ts';
@@ -16,6 +17,7 @@ export interface App {
   readonly drafts: Drafts;
   readonly released: Released;
   readonly reach: ReachThread;
+  readonly figures: FiguresThread;
   readonly shelf: Shelf;
   readonly keys: OfficeKeys;
   /** The broker as boxes reach it. */

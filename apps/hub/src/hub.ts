@@ -7,6 +7,7 @@ import { handlers } from './api/handlers.ts';
 import { buildServer } from './api/server.ts';
 import type { App } from './app.ts';
 import { openDrafts } from './draft/drafts.ts';
+import { openFiguresThread } from './figures/thread.ts';
 import { openShelf } from './imports/shelf.ts';
 import { type Broker, boxUser, startBroker } from './link/broker.ts';
 import { keepPort, keptPort } from './link/broker-port.ts';
@@ -49,6 +50,8 @@ export interface Hub {
   readonly url: string;
   /** The broker as boxes reach it. */
   readonly mqttUrl: string;
+  /** Brings in a site's journal from elsewhere than its box: a history that lies in files, or one made up for a demo. */
+  take: Link['take'];
   stop(): Promise<void>;
 }
 
@@ -111,11 +114,14 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   const mqttUrl = options.mqttUrl ?? `mqtt://${reachable(options.host)}:${broker?.value.port}`;
   const reach = openReachThread(log);
   stops.push(() => reach.stop());
+  const figures = openFiguresThread(log);
+  stops.push(() => figures.stop());
   const app: App = {
     db,
     drafts: openDrafts(db, now),
     released: openReleased(),
     reach,
+    figures,
     shelf: openShelf(now),
     keys: openKeys(folder.value),
     mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),
@@ -174,7 +180,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   }
   const at = server.server.address();
   const port = typeof at === 'object' && at ? at.port : options.port;
-  return ok({ url: `http://${bracketed(options.host)}:${port}`, mqttUrl: app.mqttUrl });
+  return ok({ url: `http://${bracketed(options.host)}:${port}`, mqttUrl: app.mqttUrl, take: opened.take });
 }
 
 async function ownBroker(

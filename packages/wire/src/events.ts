@@ -9,6 +9,7 @@ export const deskEvent = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('fill'), id: z.string(), site: z.string() }),
   z.strictObject({ kind: z.literal('refusal'), site: z.string() }),
   z.strictObject({ kind: z.literal('stop'), id: z.string() }),
+  z.strictObject({ kind: z.literal('flag'), id: z.string() }),
   z.strictObject({ kind: z.literal('tank'), tank: z.string() }),
   z.strictObject({ kind: z.literal('money') }),
 ]);

@@ -4,6 +4,7 @@ export { type DeskEvent, deskEvent } from './events.ts';
 export * from './messages.ts';
 export * from './replies.ts';
 export type { ChangeReply, DifferenceReply, ExpectationReply, ReachRow } from './routes/compare.ts';
+export type { FlagReply } from './routes/flags.ts';
 export type { AccountSums, AccountTax, MoneyStatement } from './routes/money.ts';
 export type { StockDelivery, TankStock } from './routes/stock.ts';
 export { ROUTES, type Role, type Route, type RouteName, type Routes } from './routes.ts';

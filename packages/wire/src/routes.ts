@@ -1,5 +1,6 @@
 import { compare } from './routes/compare.ts';
 import { draft } from './routes/draft.ts';
+import { flags } from './routes/flags.ts';
 import { gaps } from './routes/gaps.ts';
 import { imports } from './routes/imports.ts';
 import { ledger } from './routes/ledger.ts';
@@ -18,6 +19,7 @@ export const ROUTES = {
   ...people,
   ...draft,
   ...gaps,
+  ...flags,
   ...imports,
   ...releases,
   ...reach,

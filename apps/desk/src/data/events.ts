@@ -9,9 +9,10 @@ const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
   release: ['releases', 'releasePreview', 'releaseStands', 'sites', 'running', 'fleet', 'rollouts'],
   rollout: ['rollouts', 'sites', 'releasePreview'],
   site: ['sites', 'running'],
-  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves', 'moneyStatement'],
+  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves', 'moneyStatement', 'flags'],
   refusal: ['refusals'],
   stop: ['stops'],
+  flag: ['flags'],
   tank: ['tankBooks', 'tankMoves', 'sites'],
   money: ['money', 'moneyStatement'],
 };

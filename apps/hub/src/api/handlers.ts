@@ -1,5 +1,6 @@
 import { compareHandlers } from './compare.ts';
 import { draftHandlers } from './draft.ts';
+import { flagHandlers } from './flags.ts';
 import { gapHandlers } from './gaps.ts';
 import { importHandlers } from './imports.ts';
 import { ledgerHandlers } from './ledger.ts';
@@ -17,6 +18,7 @@ export const handlers: Handlers = {
   ...peopleHandlers,
   ...draftHandlers,
   ...gapHandlers,
+  ...flagHandlers,
   ...importHandlers,
   ...releaseHandlers,
   ...reachHandlers,

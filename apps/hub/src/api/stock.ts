@@ -1,39 +1,44 @@
 import { err, ok, problem } from '@fillwright/core/errors';
 import { celsiusOfFahrenheit } from '@fillwright/core/metering';
-import { zoneTable } from '@fillwright/core/units';
 import { addMove } from '../ledger/tank-book.ts';
-import { tankRows } from '../stock/rows.ts';
-import { tankStock } from '../stock/tank-stock.ts';
+import { zoneOrUtc } from '../ledger/zones.ts';
+import { tankMark, tankRows } from '../stock/rows.ts';
 import type { HandlersOf } from './route.ts';
 
 const DAY_MS = 86_400_000;
 /** Demand is learned from so many days. */
 const DEMAND_DAYS = 120;
+/** With nothing new in the ledger an answer stands for so long. */
+const KEPT_MS = 3_600_000;
 
 export const stockHandlers: HandlersOf<'tankStock' | 'addDelivery'> = {
-  tankStock: async ({ app, who, params, query }) => {
+  tankStock: async ({ app, who, params, query, signal }) => {
     const now = app.now();
-    const from = now - query.days * DAY_MS;
-    const got = await app.db.as(who.fleet, async (tx) => {
-      const { fleet } = await app.drafts.current(tx, who.fleet);
-      const tank = fleet.tanks.get(params.tank);
-      if (!tank) return undefined;
-      const rows = await tankRows(tx, who.fleet, tank.id, from, now - DEMAND_DAYS * DAY_MS);
-      return { fleet, tank, rows };
+    const to = now - (now % KEPT_MS);
+    const from = to - query.days * DAY_MS;
+    const known = await app.db.as(who.fleet, async (tx) => {
+      const { fleet, version } = await app.drafts.current(tx, who.fleet);
+      return { fleet, version, mark: await tankMark(tx, who.fleet, params.tank) };
     });
-    if (!got) return err([problem('FW-204', { at: { in: 'tanks', row: params.tank } })]);
-    const { fleet, tank, rows } = got;
-    const wish = {
-      tank,
-      productKind: fleet.products.get(tank.product)?.kind ?? 'other',
-      zone: zoneTable(fleet.sites.get(tank.site)?.zone ?? 'UTC'),
-      from,
-      to: now,
-      leadDays: query.leadDays,
-      netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
-      hoseName: (hose: string) => `hose ${fleet.hoses.get(hose)?.number ?? hose}`,
-    };
-    return ok(tankStock(wish, rows));
+    const { fleet, version, mark } = known;
+    const tank = fleet.tanks.get(params.tank);
+    if (!tank) return err([problem('FW-204', { at: { in: 'tanks', row: params.tank } })]);
+    const key = ['stock', who.fleet, version, tank.id, mark, from, to, query.leadDays].join(' ');
+    const question = async () => ({
+      kind: 'stock' as const,
+      wish: {
+        tank,
+        productKind: fleet.products.get(tank.product)?.kind ?? 'other',
+        zone: zoneOrUtc(fleet.sites.get(tank.site)?.zone),
+        from,
+        to: now,
+        leadDays: query.leadDays,
+        netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
+        hoseNames: Object.fromEntries([...fleet.hoses.values()].map((h) => [h.id, `hose ${h.number}`])),
+      },
+      rows: await app.db.as(who.fleet, (tx) => tankRows(tx, who.fleet, tank.id, from, now - DEMAND_DAYS * DAY_MS)),
+    });
+    return app.figures.ask(key, question, { signal });
   },
 
   addDelivery: async ({ app, who, params, body }) => {

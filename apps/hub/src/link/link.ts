@@ -14,7 +14,7 @@ import type { Logger } from 'pino';
 import type { z } from 'zod';
 import type { App } from '../app.ts';
 import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
-import { storeEntries } from '../ledger/store-entries.ts';
+import { type Stored, storeEntries } from '../ledger/store-entries.ts';
 import type { Line } from './line.ts';
 import { bundleFor, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
 import { noteGot, noteState } from './state.ts';
@@ -27,6 +27,8 @@ const TOTALS_A_MESSAGE = 1000;
 /** What the hub says to sites and hears from them. */
 export interface Link {
   heard(topic: string, payload: Buffer): Promise<void>;
+  /** Stores entries of a site's journal as if its box had sent them, and tells of them; what a box would have been answered. */
+  take(fleet: string, site: string, message: EntriesMessage): Promise<Stored>;
   /** A box has signed in at the embedded broker: what it is owed is sent when it next speaks. */
   came(fleet: string, site: string): void;
   /** The line to the broker is open, for the first time or again. */
@@ -80,16 +82,21 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     if (again) say(topics.down(fleet, site, 'again'), again);
   };
 
-  const takeEntries = async (fleet: string, site: string, message: EntriesMessage) => {
+  const store = async (fleet: string, site: string, message: EntriesMessage): Promise<Stored> => {
     const stored = await db.as(fleet, (tx) => storeEntries(tx, app.released, fleet, site, message, now()));
-    // Only now, after COMMIT, may the site forget them.
-    say(topics.down(fleet, site, 'ack'), { epoch: message.epoch, upTo: stored.upTo, setAside: stored.setAside });
-    if (stored.advanced) await askAgain(fleet, site, message.epoch);
     sayUsage(fleet, stored.usage);
     for (const id of stored.fills) app.tell(fleet, { kind: 'fill', id, site });
     if (stored.refusals > 0) app.tell(fleet, { kind: 'refusal', site });
     for (const tank of stored.tanks) app.tell(fleet, { kind: 'tank', tank });
     if (stored.setAside.length > 0) log.warn({ site, seqs: stored.setAside }, 'journal entries were set aside');
+    return stored;
+  };
+
+  const takeEntries = async (fleet: string, site: string, message: EntriesMessage) => {
+    const stored = await store(fleet, site, message);
+    // Only now, after COMMIT, may the site forget them.
+    say(topics.down(fleet, site, 'ack'), { epoch: message.epoch, upTo: stored.upTo, setAside: stored.setAside });
+    if (stored.advanced) await askAgain(fleet, site, message.epoch);
   };
 
   const take = async (fleet: string, site: string, kind: string, payload: Buffer): Promise<void> => {
@@ -146,6 +153,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
   }, TIME_EVERY_MS).unref();
 
   return {
+    take: store,
     heard(topic, payload) {
       const from = parseUpTopic(topic);
       if (!from) return Promise.resolve();

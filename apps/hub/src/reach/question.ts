@@ -14,15 +14,8 @@ export type Question =
       readonly vehicle: string | null;
     };
 
-export interface AnswerTo {
+export type AnswerTo = {
   readonly difference: DifferenceReply;
   readonly expectations: readonly ExpectationReply[];
   readonly reach: readonly ReachRow[];
-}
-export type Kind = Question['kind'];
-
-/** From the thread: how far it is, then the answer or why there is none. */
-export type Said =
-  | { readonly id: number; readonly progress: { readonly done: number; readonly of: number } }
-  | { readonly id: number; readonly answer: AnswerTo[Kind] }
-  | { readonly id: number; readonly failed: string };
+};

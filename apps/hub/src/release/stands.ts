@@ -2,7 +2,7 @@ import { ok, type Problem, problem, type Result } from '@fillwright/core/errors'
 import { emptyFleet } from '@fillwright/core/fleet';
 import type { ExpectationReply, Release, ReplyOf } from '@fillwright/wire';
 import type { App } from '../app.ts';
-import type { AskOptions } from '../reach/thread.ts';
+import type { AskOptions } from '../thread/thread.ts';
 
 type Stands = ReplyOf<'releaseStands'>;
 

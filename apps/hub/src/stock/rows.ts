@@ -63,3 +63,13 @@ export async function tankRows(
   );
   return { readings, fills, others, demand };
 }
+
+/** Changes whenever something came that a tank's stock is worked out from: its newest reading, moves and bills. */
+export async function tankMark(tx: Tx, fleet: string, tank: string): Promise<string> {
+  const row = await tx.row<{ mark: string }>(
+    `select concat_ws(' ', (select max(at) from tank_reading where fleet = $1 and tank = $2),
+            (select max(number) from tank_move where fleet = $1 and tank = $2)) as mark`,
+    [fleet, tank],
+  );
+  return row?.mark ?? '';
+}

@@ -67,7 +67,7 @@ function stockOf(life: TankLife) {
       to: Math.round(to),
       leadDays: 2,
       netBaseC: 15,
-      hoseName: (h) => h,
+      hoseNames: {},
     },
     rows,
   );

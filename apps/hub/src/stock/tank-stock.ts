@@ -40,7 +40,8 @@ export interface StockWish {
   readonly leadDays: number;
   /** The temperature that bills are net to: 60 °F or 15 °C. */
   readonly netBaseC: number;
-  readonly hoseName: (hose: string) => string;
+  /** What each hose is called. */
+  readonly hoseNames: Readonly<Record<string, string>>;
 }
 
 /** A tank's wet stock from its rows: pure, so that the same rows give the same answer. */
@@ -85,7 +86,7 @@ export function tankStock(wish: StockWish, rows: TankRows): TankStock {
       means: month.within ? RECONCILED_MEANS.within : RECONCILED_MEANS.beyond,
       scope: RECONCILED_MEANS.scope,
     },
-    model: model && modelOf(model, wish.hoseName),
+    model: model && modelOf(model, (hose) => wish.hoseNames[hose] ?? `hose ${hose}`),
     noModel: typeof found === 'string' ? found : null,
     water: waterRise(history.readings) ?? null,
     runOut: runOutOf(wish, rows, dayOf),

@@ -214,6 +214,14 @@ export const CATALOGUE = {
     mend: 'Check the value and its unit.',
   },
   'FW-802': { cause: 'The text cannot be read as a number.', mend: 'Write digits, with at most one decimal point.' },
+  'FW-770': {
+    cause: 'The span of the flags ends before it begins.',
+    mend: 'Give a beginning that lies before the end, or leave both out for the last 30 days.',
+  },
+  'FW-771': {
+    cause: 'There is no such flag, or what it spoke of has been mended since.',
+    mend: 'Look at the list of flags again and choose one that stands there.',
+  },
   'FW-901': { cause: 'The port is taken.', mend: 'Stop what uses it, or name another port.' },
   'FW-902': {
     cause: 'The option or argument is not one that this command takes.',

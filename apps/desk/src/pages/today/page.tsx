@@ -1,6 +1,7 @@
 import { Link } from '@tanstack/react-router';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { LatestFills } from './fills.tsx';
+import { OpenFlags } from './flags.tsx';
 import { Refusals } from './refusals.tsx';
 import { Urgent } from './urgent.tsx';
 import './today.css';
@@ -15,6 +16,7 @@ export default function TodayPage() {
         <h2 id="today-sites">Sites</h2>
         <SiteStrip />
       </section>
+      <OpenFlags />
       <div className="today-pair">
         <section className="panel stack" aria-labelledby="today-refusals">
           <h2 id="today-refusals">Latest refusals</h2>

@@ -1,9 +1,9 @@
 // @ts-check
-import { parentPort } from 'node:worker_threads';
+import { parentPort, workerData } from 'node:worker_threads';
 import { tsImport } from 'tsx/esm/api';
 
-/** @type {typeof import('./work.ts')} */
-const { work } = await tsImport('./work.ts', import.meta.url);
+/** @type {{ work: (question: unknown) => Generator<{ done: number; of: number }, unknown> }} */
+const { work } = await tsImport(workerData, import.meta.url);
 const SAY_EVERY_MS = 100;
 
 parentPort?.on('message', ({ id, question }) => {

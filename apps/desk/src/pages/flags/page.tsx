@@ -1,0 +1,105 @@
+import { useDeferredValue } from 'react';
+import { useDraft } from '../../data/draft.ts';
+import { useAsk } from '../../data/hub.ts';
+import { useWhere } from '../../data/where.ts';
+import { ProblemNote } from '../../look/problem-note.tsx';
+import { plural } from '../../show/amounts.ts';
+import { OneFlag } from './flag.tsx';
+import { kindsOf, SHOWS, type Show, wished } from './list.ts';
+import './flags.css';
+
+const LABELS: Readonly<Record<Show, string>> = { open: 'open', 'looked at': 'looked at', all: 'all' };
+
+/** Fills that are unlike the others of their vehicle or driver, until a person has looked at them. */
+export default function FlagsPage() {
+  const { fleet } = useDraft();
+  const [where, change] = useWhere();
+  const asked = useAsk('flags', { query: {} });
+  const flags = asked.data?.flags ?? [];
+  const show = SHOWS.find((s) => s === where.show) ?? 'open';
+  const wish = { show, code: where.code, site: where.site, text: useDeferredValue(where.text) };
+  const some = wished(flags, wish);
+  const open = flags.filter((f) => f.looked === null).length;
+  return (
+    <div className="page">
+      <div className="page-head">
+        <h1>Flags</h1>
+        <label className="row no-print">
+          <span>Show</span>
+          <select
+            className="input flags-pick"
+            value={show}
+            onChange={(e) => change({ show: e.target.value === 'open' ? undefined : e.target.value })}
+          >
+            {SHOWS.map((s) => (
+              <option key={s} value={s}>
+                {LABELS[s]}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label className="row no-print">
+          <span>Kind</span>
+          <select
+            className="input flags-pick flags-kind"
+            value={where.code ?? ''}
+            onChange={(e) => change({ code: e.target.value || undefined })}
+          >
+            <option value="">all</option>
+            {kindsOf(flags).map((k) => (
+              <option key={k.code} value={k.code}>
+                {k.code} {k.title} ({k.open} open)
+              </option>
+            ))}
+          </select>
+        </label>
+        <label className="row no-print">
+          <span>Site</span>
+          <select
+            className="input flags-pick"
+            value={where.site ?? ''}
+            onChange={(e) => change({ site: e.target.value || undefined })}
+          >
+            <option value="">all</option>
+            {[...fleet.sites.values()].map((s) => (
+              <option key={s.id} value={s.id}>
+                {s.name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label className="row no-print">
+          <span>Search</span>
+          <input
+            className="input flags-pick"
+            type="search"
+            value={where.text ?? ''}
+            onChange={(e) => change({ text: e.target.value || undefined })}
+          />
+        </label>
+      </div>
+      <p className="quiet">
+        Fills of the last 30 days that are unlike the others of their vehicle or driver. A flag accuses nobody: it says
+        what to look at.
+      </p>
+      {asked.isError && <ProblemNote problem={asked.error.problem} />}
+      <p className="small quiet" role="status">
+        {asked.isPending
+          ? 'Looking through the ledger …'
+          : flags.length === 0
+            ? 'Nothing unusual in the last 30 days.'
+            : `${plural(open, 'open flag')}, ${flags.length - open} looked at${
+                some.length === flags.length ? '' : `; ${some.length} shown`
+              }`}
+      </p>
+      {asked.data && flags.length > 0 && some.length === 0 && (
+        <p>{show === 'open' && open === 0 ? 'Every flag has been looked at.' : 'No flag is like that.'}</p>
+      )}
+      <ul className="flags-list">
+        {some.map((f) => (
+          <OneFlag key={f.id} flag={f} fleet={fleet} chosen={f.id === where.id} />
+        ))}
+      </ul>
+    </div>
+  );
+}
