@@ -6,4 +6,5 @@ export {
   openJournal,
   type StateWrites,
 } from './journal.ts';
+export type { JournalPort } from './port.ts';
 export type { Entry } from './walk.ts';

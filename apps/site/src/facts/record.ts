@@ -2,9 +2,8 @@ import { type Policy, Tally, type Usage } from '@fillwright/core/decide';
 import { err, ok, type Problem, ProblemError, type Result } from '@fillwright/core/errors';
 import { type Entry, type EntryRef, entrySchema, fillIdOf, type Placed } from '@fillwright/core/island';
 import { localMoment } from '@fillwright/core/units';
-import { type Journal, openJournal, type StateWrites } from '@fillwright/journal';
+import type { JournalPort, StateWrites } from '@fillwright/journal';
 import type { StopOrder, UsageTotal } from '@fillwright/wire';
-import { inFolder } from '../box/files.ts';
 import type { LockRule } from '../pins/tries.ts';
 import type { Absorbed } from './absorb.ts';
 import { Drawn } from './drawn.ts';
@@ -13,13 +12,18 @@ import { PinTries } from './pins.ts';
 import { LastReadings } from './readings.ts';
 import { Stops } from './stops.ts';
 
+/** Opens or begins the journal of a box. */
+export type JournalOpener = (whose: {
+  readonly box: string;
+  readonly newEpoch: () => string;
+}) => Result<JournalPort, Problem>;
+
 export interface RecordOptions {
-  readonly dataDir: string;
   readonly box: string;
   readonly site: string;
   readonly now: () => number;
   readonly randomId: () => string;
-  readonly maxBytes?: number;
+  readonly openJournal: JournalOpener;
   /** The policy that runs; undefined before the first bundle. */
   readonly policy: () => Policy | undefined;
 }
@@ -40,7 +44,7 @@ const ROOM_BYTES = 65_536;
  * open fills, stopped cards). Each entry is written together with what follows from it, or neither is.
  */
 export class SiteRecord {
-  readonly journal: Journal;
+  readonly journal: JournalPort;
   readonly readings: LastReadings;
   readonly tries: PinTries;
   fills = new Fills();
@@ -50,7 +54,7 @@ export class SiteRecord {
   readonly #options: RecordOptions;
   #day = 0;
 
-  constructor(options: RecordOptions, journal: Journal) {
+  constructor(options: RecordOptions, journal: JournalPort) {
     this.#options = options;
     this.journal = journal;
     const get = (key: string) => journal.get(key);
@@ -233,11 +237,9 @@ export class SiteRecord {
 
 /** Opens or begins the journal of this box. An epoch is named by when the journal began and a little chance. */
 export function openRecord(options: RecordOptions): Result<SiteRecord, Problem> {
-  const opened = openJournal({
-    path: inFolder(options.dataDir, 'journal.db'),
+  const opened = options.openJournal({
     box: options.box,
     newEpoch: () => `${Math.floor(options.now() / 1000).toString(36)}-${options.randomId().slice(0, 4)}`,
-    ...(options.maxBytes === undefined ? {} : { maxBytes: options.maxBytes }),
   });
   if (!opened.ok) return opened;
   try {

@@ -1,5 +1,5 @@
 import { type Problem, ProblemError } from '@fillwright/core/errors';
-import type { Entry, Journal } from '@fillwright/journal';
+import type { Entry, JournalPort } from '@fillwright/journal';
 import type { AckMessage, AgainMessage, EntriesMessage, LostMessage } from '@fillwright/wire';
 import type { Clock } from '../clock.ts';
 import { acknowledged, emptyOutbox, nextBatch, type Outbox, overdue, relinked, sent } from './outbox.ts';
@@ -21,7 +21,7 @@ export interface Sender {
 }
 
 export interface SenderOptions {
-  readonly journal: Journal;
+  readonly journal: JournalPort;
   readonly clock: Clock;
   readonly random: () => number;
   readonly say: (message: EntriesMessage) => boolean;

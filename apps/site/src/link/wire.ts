@@ -35,18 +35,21 @@ export type Heard = {
   [K in keyof typeof shapes]: { readonly kind: K; readonly value: z.infer<(typeof shapes)[K]> };
 }[keyof typeof shapes];
 
-export interface WireOptions {
-  readonly membership: Membership;
-  readonly box: string;
+/** What a line needs of the box that it serves. */
+export interface WireParts {
   readonly clock: Clock;
   readonly random: () => number;
-  readonly log: Logger;
   /** What the broker shall say of this site when it is gone. */
   readonly will: () => object;
   /** `retained`: the broker kept it from before; it may be old. */
   readonly heard: (message: Heard, retained: boolean) => void;
   readonly up: () => void;
   readonly down: () => void;
+}
+export interface WireOptions extends WireParts {
+  readonly membership: Membership;
+  readonly box: string;
+  readonly log: Logger;
 }
 
 export interface Wire {
@@ -147,11 +150,12 @@ export function openWire(options: WireOptions): Wire {
 /** Signed text is escaped once more within its message; everybody's PINs come in one. */
 const MOST_BYTES = { large: 2 * MOST_BUNDLE_BYTES, other: 1_048_576 } as const;
 
-function readMessage(kind: DownKind | AllKind, payload: Buffer): Heard | undefined {
+/** A message of the office as it came, checked; undefined where it is too long or cannot be read. */
+export function readMessage(kind: DownKind | AllKind, payload: Uint8Array): Heard | undefined {
   const large = kind === 'bundle' || kind === 'pins';
   if (payload.length > (large ? MOST_BYTES.large : MOST_BYTES.other)) return undefined;
   try {
-    const read = shapes[kind].safeParse(JSON.parse(payload.toString('utf8')));
+    const read = shapes[kind].safeParse(JSON.parse(Buffer.from(payload).toString('utf8')));
     return read.success ? ({ kind, value: read.data } as Heard) : undefined;
   } catch {
     return undefined;

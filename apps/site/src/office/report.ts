@@ -53,10 +53,15 @@ export interface Reporter {
 }
 
 const SOON_MS = 250;
-const HEARTBEAT_MS = 30_000;
+export const HEARTBEAT_MS = 30_000;
 
-/** Publishes the state soon after it changed, and every half minute. The count of what is unsent alone is no change. */
-export function openReporter(clock: Clock, facts: () => ReportFacts, say: (state: StateMessage) => boolean): Reporter {
+/** Publishes the state soon after it changed, and every `everyMs`. The count of what is unsent alone is no change. */
+export function openReporter(
+  clock: Clock,
+  facts: () => ReportFacts,
+  say: (state: StateMessage) => boolean,
+  everyMs = HEARTBEAT_MS,
+): Reporter {
   let last = '';
   let waiting: (() => void) | undefined;
   const now = () => {
@@ -65,7 +70,7 @@ export function openReporter(clock: Clock, facts: () => ReportFacts, say: (state
     const state = stateOf(facts(), 'here');
     last = say(state) ? essence(state) : '';
   };
-  const stop = every(clock, HEARTBEAT_MS, now);
+  const stop = every(clock, everyMs, now);
   return {
     now,
     changed() {

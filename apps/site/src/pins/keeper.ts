@@ -1,11 +1,11 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import type { Journal } from '@fillwright/journal';
+import type { JournalPort } from '@fillwright/journal';
 import type { PinsMessage } from '@fillwright/wire';
 import { unseal } from '@fillwright/wire/keys';
 import type { Identity } from '../box/identity.ts';
 import type { PinTries } from '../facts/pins.ts';
 import { afterWrong, type LockRule } from './tries.ts';
-import { makeVerifier, matches } from './verifier.ts';
+import type { Verifying } from './verifier.ts';
 
 export interface PinKeeper {
   /** Compares digits whose attempt is journalled already. */
@@ -16,15 +16,16 @@ export interface PinKeeper {
 
 export interface PinKeeperOptions {
   readonly identity: Identity;
-  readonly journal: Journal;
+  readonly journal: JournalPort;
   readonly tries: PinTries;
   readonly rule: () => LockRule;
+  readonly verifying: Verifying;
 }
 
 const keyOf = (driver: string) => `pin:${driver}`;
 const VERSION = 'pins';
 
-export function pinKeeper({ identity, journal, tries, rule }: PinKeeperOptions): PinKeeper {
+export function pinKeeper({ identity, journal, tries, rule, verifying }: PinKeeperOptions): PinKeeper {
   let queue: Promise<unknown> = Promise.resolve();
 
   async function takeAll(message: PinsMessage): Promise<Result<number, Problem>> {
@@ -35,7 +36,7 @@ export function pinKeeper({ identity, journal, tries, rule }: PinKeeperOptions):
       // What is here stays, and the office hears nothing, so that it sends again.
       if (pin === undefined)
         return err(problem('FW-607', { cause: 'A PIN was sealed to another box.', at: { row: driver } }));
-      const verifier = pin === null ? undefined : await makeVerifier(identity.pinSecret, driver, pin);
+      const verifier = pin === null ? undefined : await verifying.make(identity.pinSecret, driver, pin);
       const kept = journal.set(keyOf(driver), verifier);
       if (!kept.ok) return err(kept.error);
     }
@@ -49,7 +50,9 @@ export function pinKeeper({ identity, journal, tries, rule }: PinKeeperOptions):
       if (now.locked) return 'locked';
       const verifier = journal.get(keyOf(driver));
       if (verifier === undefined) return 'notSet';
-      return (await matches(verifier, identity.pinSecret, driver, digits)) ? 'right' : afterWrong(now, rule());
+      return (await verifying.matches(verifier, identity.pinSecret, driver, digits))
+        ? 'right'
+        : afterWrong(now, rule());
     },
     take(message) {
       const taken = queue.then(() => takeAll(message));

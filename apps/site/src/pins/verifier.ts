@@ -29,3 +29,10 @@ function derive(secret: string, driver: string, pin: string, salt: Buffer): Prom
     scrypt(keyed, salt, 32, COST, (error, key) => (error ? reject(error) : resolve(key))),
   );
 }
+
+/** How a PIN is kept and compared; a simulation of many days leaves the stretching out. */
+export interface Verifying {
+  make(secret: string, driver: string, pin: string): Promise<string>;
+  matches(verifier: string, secret: string, driver: string, pin: string): Promise<boolean>;
+}
+export const stretched: Verifying = { make: makeVerifier, matches };
