@@ -1,6 +1,11 @@
+export type { SignedText } from '@fillwright/wire';
+export { type Box, type BoxParts, openBox } from './box/box.ts';
 export type { Membership } from './box/identity.ts';
 export { type JoinOptions, join } from './box/join.ts';
+export type { Shelf } from './bundles/shelf.ts';
 export { type Clock, realClock } from './clock.ts';
+export { waitMs } from './link/outbox.ts';
+export { readMessage, type Wire, type WireParts } from './link/wire.ts';
 export type { HoseView, SiteView, TerminalView } from './page/view.ts';
 export { bundleOf, preparePractice, sealPins } from './practice.ts';
 export type { Yard, YardBack, YardHands, YardMaker } from './runner/run.ts';

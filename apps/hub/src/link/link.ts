@@ -72,8 +72,9 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     await sendWanted(fleet, site);
     await sendStops(fleet, site);
     await sendPins(fleet, site);
-    sayUsage(fleet, await db.as(fleet, (tx) => usageSince(tx, fleet, now() - USAGE_REACH_MS)));
+    // The time first: a box whose clock began anew keeps no totals of days that it takes for far away.
     say(topics.all(fleet, 'time'), { at: now() }, { qos: 0 });
+    sayUsage(fleet, await db.as(fleet, (tx) => usageSince(tx, fleet, now() - USAGE_REACH_MS)));
   };
 
   /** Asks for what was acknowledged once and is no longer here: one batch, and the next when that is stored. */

@@ -1,6 +1,6 @@
 import type { Policy } from '@fillwright/core/decide';
 import { ok, type Problem, type Result } from '@fillwright/core/errors';
-import { type ZoneTable, zoneTable } from '@fillwright/core/units';
+import { zoneTable } from '@fillwright/core/units';
 import type { PinsMessage } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Expected } from '../bundles/check.ts';
@@ -262,16 +262,9 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
 const unknownOr = (policy: Policy | undefined, number: string): string =>
   policy ? credentialName(policy, number) : `unknown-${number.slice(-4)}`;
 
-function expectedOf(membership: Membership): Expected {
-  const known = new Map<string, ZoneTable>();
-  return {
-    officeKey: membership.officeKey,
-    fleet: membership.fleet,
-    site: membership.site,
-    zones: (zone) => {
-      const table = known.get(zone) ?? zoneTable(zone);
-      known.set(zone, table);
-      return table;
-    },
-  };
-}
+const expectedOf = ({ officeKey, fleet, site }: Membership): Expected => ({
+  officeKey,
+  fleet,
+  site,
+  zones: (zone) => zoneTable(zone),
+});

@@ -92,12 +92,13 @@ export class Drawn {
    * count too: a box that replaces another goes on from what the other let through.
    */
   hear(totals: readonly UsageTotal[], today: number): Absorbed {
-    const { from, to } = daysInReach(today);
+    // No bound ahead: a clock that began anew must not make a box deaf to what was drawn elsewhere.
+    const { from } = daysInReach(today);
     const changed = new Map<number, Day>();
     const told: [number, string, string, string][] = [];
     for (const t of totals) {
       const day = parseDate(t.date);
-      if (day === undefined || day < from || day > to) continue;
+      if (day === undefined || day < from) continue;
       const map = changed.get(day) ?? new Map(this.#days.get(day));
       const key = keyOf(t.site, t.holder, t.allowance);
       const known = map.get(key);

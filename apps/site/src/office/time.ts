@@ -37,7 +37,8 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
     offset ??= clock.pace === 1 ? Number(record.journal.get('clockOffset') ?? 0) : 0;
     return offset;
   };
-  const own: Clock = { ...clock, now: () => clock.now() + offsetNow() };
+  // A clock that began anew after it was corrected would stand before 1970, and no entry may.
+  const own: Clock = { ...clock, now: () => Math.max(0, clock.now() + offsetNow()) };
   return {
     clock: own,
     get inDoubt() {

@@ -63,7 +63,8 @@ const stepFact = z.strictObject({
   rule: id,
   says: z.enum(['pass', 'refuse', 'limit', 'ask', 'notLookedAt']),
   on: z.strictObject({ table: id, id }).optional(),
-  limit: ul.optional(),
+  /** What the rule leaves; below zero when an overrun has passed what it allows. */
+  limit: z.int().optional(),
   facts: z.record(z.string(), z.union([z.string().max(200), z.number()])).optional(),
 });
 export type StepFact = Readonly<z.infer<typeof stepFact>>;

@@ -6,6 +6,16 @@ import type { ZoneTable } from './local-time.ts';
  * @throws RangeError when the runtime does not know the zone.
  */
 export function zoneTable(zone: string, fromYear = 2015, toYear = 2045): ZoneTable {
+  const key = `${zone} ${fromYear} ${toYear}`;
+  const made = tables.get(key) ?? makeTable(zone, fromYear, toYear);
+  tables.set(key, made);
+  return made;
+}
+
+/** A table takes milliseconds to make and never changes. */
+const tables = new Map<string, ZoneTable>();
+
+function makeTable(zone: string, fromYear: number, toYear: number): ZoneTable {
   const format = new Intl.DateTimeFormat('en-US', {
     timeZone: zone,
     hourCycle: 'h23',
