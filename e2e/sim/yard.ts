@@ -141,7 +141,16 @@ export function simYard(options: SimYardOptions): SimYard {
       const mine = ++plugged;
       const mineStill = () => mine === plugged && alive();
       return {
-        can: { levels: true, temperature: true, eStop: true, readers: true, printers: false, nozzleSwitch: true, closesAtCount: 'hardware', closesWithinMs: 0 },
+        can: {
+          levels: true,
+          temperature: true,
+          eStop: true,
+          readers: true,
+          printers: false,
+          nozzleSwitch: true,
+          closesAtCount: 'hardware',
+          closesWithinMs: 0,
+        },
         start(to) {
           listener = (event) => {
             if (mineStill()) to(event);
