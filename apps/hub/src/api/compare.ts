@@ -75,8 +75,10 @@ export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations'
     );
     if (!answer.ok) return answer;
     const groups = answer.value.groups.filter((g) => query.kind === undefined || g.kind === query.kind);
-    const { before: from, after: to } = query;
-    return ok({ ...answer.value, before: from, after: to, total: groups.length, groups: pageOf(groups, query) });
+    const { before: from, after: to, kind } = query;
+    const { counts } = answer.value;
+    const total = kind === undefined ? Object.values(counts).reduce((a, b) => a + b, 0) : counts[kind];
+    return ok({ ...answer.value, before: from, after: to, total, groups: pageOf(groups, query) });
   },
 
   expectations: async ({ app, who, query, signal }) => {

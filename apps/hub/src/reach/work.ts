@@ -24,6 +24,8 @@ import type { AnswerTo, Question } from './question.ts';
 /** Days that reach and its difference look at, today included. */
 const DAYS = 365;
 const NAMES = 3;
+/** Groups of one kind of which it is found out whom they touch, the largest: there may be thousands, and each takes a look over the fleet. */
+const LISTED = 60;
 
 /** Answers one question, saying how far it is. */
 export function* work(question: Question): Generator<Progress, AnswerTo[Question['kind']]> {
@@ -44,15 +46,24 @@ function* difference(q: Extract<Question, { kind: 'difference' }>): Generator<Pr
   const [before, after] = [tableOf(q.before, q.today, book), tableOf(q.after, q.today, book)];
   const found = yield* differenceOf(before, after);
   const counts = { gained: 0, lost: 0, raised: 0, lowered: 0 };
-  for (const g of found.groups) counts[g.kind]++;
+  const listed = found.groups.filter((g) => ++counts[g.kind] <= LISTED);
   const { gained, lost, raised, lowered } = found.points;
   return {
     days: [formatDate(q.today), formatDate(q.today + DAYS - 1)],
     points: { gained: `${gained}`, lost: `${lost}`, raised: `${raised}`, lowered: `${lowered}` },
     looked: `${found.looked}`,
     counts,
-    groups: found.groups.map((g) => changeOf(g, before, after)),
+    groups: yield* listing(listed, before, after),
   };
+}
+
+function* listing(groups: readonly ChangeGroup[], before: Table, after: Table): Generator<Progress, ChangeReply[]> {
+  const list: ChangeReply[] = [];
+  for (const g of groups) {
+    list.push(changeOf(g, before, after));
+    yield { done: list.length, of: groups.length };
+  }
+  return list;
 }
 
 function changeOf(g: ChangeGroup, before: Table, after: Table): ChangeReply {

@@ -42,7 +42,7 @@ export async function standsOf(app: App, fleet: string, options: AskOptions): Pr
     base,
     gained: {
       points: difference.value.points.gained,
-      groups: gained.length,
+      groups: difference.value.counts.gained,
       lines: gained.slice(0, LINES).map((g) => g.text),
     },
     broken: expectations.value.filter((e) => e.verdict === 'broken'),

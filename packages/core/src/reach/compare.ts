@@ -28,24 +28,43 @@ export class Compare {
   private readonly ways: Ways;
   private readonly days: DayBook;
   private readonly never: number;
+  /** The cell of whoever is not there. */
+  readonly nobody: number;
   // What `meet` found last, so that millions of pairs make no objects.
   private room = 0;
   private why = -1;
 
-  constructor(ways: Ways, days: DayBook) {
+  constructor(ways: Ways, days: DayBook, nobody: number) {
     this.ways = ways;
     this.days = days;
     this.never = days.keep([]);
+    this.nobody = nobody;
   }
 
-  /** All pairs of which one or the place changed. */
+  /** All pairs of two people of which one or the place changed. */
   crowds(spot: Spot, part: number, drivers: Crowd, vehicles: Crowd, hears: Hears, hoses: number): void {
     const [movedDrivers, stillDrivers] = [drivers.moved[part] as Cells, drivers.still[part] as Cells];
     const [movedVehicles, stillVehicles] = [vehicles.moved[part] as Cells, vehicles.still[part] as Cells];
     this.pairs(spot, movedDrivers, movedVehicles, hears, hoses);
-    this.pairs(spot, movedDrivers, stillVehicles, hears, hoses);
-    this.pairs(spot, stillDrivers, movedVehicles, hears, hoses);
+    if (spot.moved) {
+      this.pairs(spot, movedDrivers, stillVehicles, hears, hoses);
+      this.pairs(spot, stillDrivers, movedVehicles, hears, hoses);
+    } else {
+      this.withStill(spot, movedDrivers, stillVehicles, true, hears, hoses);
+      this.withStill(spot, movedVehicles, stillDrivers, false, hears, hoses);
+    }
     if (spot.moved) this.pairs(spot, stillDrivers, stillVehicles, hears, hoses);
+  }
+
+  /** Those of one side who come with nobody of the other. */
+  alone(spot: Spot, part: number, side: 'drivers' | 'vehicles', crowd: Crowd, hears: Hears, hoses: number): void {
+    for (const { ids, counts } of [crowd.moved[part] as Cells, ...(spot.moved ? [crowd.still[part] as Cells] : [])]) {
+      for (const [n, cell] of ids.entries()) {
+        const times = (counts[n] as number) * hoses;
+        if (side === 'drivers') this.pair(spot, cell, this.nobody, times, hears);
+        else this.pair(spot, this.nobody, cell, times, hears);
+      }
+    }
   }
 
   /**
@@ -72,6 +91,25 @@ export class Compare {
       const times = (xs.counts[i] as number) * hoses;
       for (let j = 0; j < ys.ids.length; j++)
         this.pair(spot, x, ys.ids[j] as number, times * (ys.counts[j] as number), hears);
+    }
+  }
+
+  /** Cells that changed with those that did not, at a place that did not: whoever is limited lower than the other ever is keeps that limit. */
+  private withStill(spot: Spot, moved: Cells, still: Cells, drivers: boolean, hears: Hears, hoses: number): void {
+    const { before, after, flags, days, room } = this.ways;
+    for (let i = 0; i < moved.ids.length; i++) {
+      const x = moved.ids[i] as number;
+      const [b, a] = [before[x] as number, after[x] as number];
+      const times = (moved.counts[i] as number) * hoses;
+      const same = flags[b] === flags[a] && days[b] === days[a];
+      const low = same ? Math.min(room[b] as number, room[a] as number) : Number.NEGATIVE_INFINITY;
+      for (let j = 0; j < still.ids.length; j++) {
+        const y = still.ids[j] as number;
+        if ((room[before[y] as number] as number) <= low) continue;
+        const both = times * (still.counts[j] as number);
+        if (drivers) this.pair(spot, x, y, both, hears);
+        else this.pair(spot, y, x, both, hears);
+      }
     }
   }
 

@@ -33,21 +33,26 @@ export class Cells {
   }
 }
 
-/** The drivers, or the vehicles, that come to a spot: by part of the week, those whose cell changes apart from those whose does not. */
+/** The drivers, or the vehicles, that come to a spot (not 'nobody', who comes with each): by part of the week, those whose cell changes apart from those whose does not. */
 export class Crowd {
   moved: Cells[];
   still: Cells[];
   /** Joint classes by the way in which they meet the spot. */
-  readonly ways: Map<number, number[]>;
+  ways: ReadonlyMap<number, readonly number[]>;
 
-  constructor(parts: number, ways = new Map<number, number[]>()) {
+  constructor(parts: number, ways: ReadonlyMap<number, readonly number[]> = new Map()) {
     this.moved = Array.from({ length: parts }, () => new Cells());
     this.still = Array.from({ length: parts }, () => new Cells());
     this.ways = ways;
   }
 
   /** Many at once; `ways` says how many people come in each way. */
-  static of(ways: Ways, parts: Parts, counts: ReadonlyMap<number, number>, joints: Map<number, number[]>): Crowd {
+  static of(
+    ways: Ways,
+    parts: Parts,
+    counts: ReadonlyMap<number, number>,
+    joints: ReadonlyMap<number, number[]>,
+  ): Crowd {
     const crowd = new Crowd(parts.count, joints);
     const sums = Array.from({ length: parts.count }, () => new Map<number, number>());
     for (const [way, count] of counts) {
@@ -77,17 +82,18 @@ export class Crowd {
     }
   }
 
-  /** Notes the ways in which joint classes come. */
-  enter(ways: ReadonlyMap<number, number>): void {
-    for (const [joint, way] of ways) {
-      const list = this.ways.get(way);
-      if (!list) this.ways.set(way, [joint]);
-      else if (!list.includes(joint)) list.push(joint);
+  /** Notes the ways in which joint classes come. Copies share what was noted until one of them notes more. */
+  enter(joints: ReadonlyMap<number, number>): void {
+    const ways = new Map(this.ways);
+    for (const [joint, way] of joints) {
+      const list = ways.get(way) ?? [];
+      if (!list.includes(joint)) ways.set(way, [...list, joint]);
     }
+    this.ways = ways;
   }
 
   copy(): Crowd {
-    const copy = new Crowd(0, new Map([...this.ways].map(([way, joints]) => [way, [...joints]])));
+    const copy = new Crowd(0, this.ways);
     copy.moved = this.moved.map((c) => c.copy());
     copy.still = this.still.map((c) => c.copy());
     return copy;

@@ -3,14 +3,14 @@ import { minutesOn } from './adds.ts';
 import type { ChangeGroup, Names, Who, Witness } from './change.ts';
 import type { Compare, Hears } from './compare.ts';
 import type { JointCouples } from './couples.ts';
-import type { Cells } from './crowd.ts';
+import type { Cells, Crowd } from './crowd.ts';
 import { type Days, pairsOf } from './days.ts';
 import type { Joint, JointParties } from './joint.ts';
 import type { Parts } from './parts.ts';
 import type { Spot } from './spot.ts';
 import type { Table } from './table.ts';
 import { type GroupKey, KINDS } from './tally.ts';
-import { PRESENT, type Ways } from './ways.ts';
+import type { Ways } from './ways.ts';
 
 /** What a group looks into when it is read: a difference that is kept. */
 export interface Looked {
@@ -146,7 +146,6 @@ class Finder implements Hears {
   private part = 0;
   private cells: readonly [number, number] = [0, 0];
   private pair: readonly [string, string] | null = null;
-  private pairs = 0;
   private heard = false;
 
   constructor(live: Looked, group: Group) {
@@ -180,35 +179,21 @@ class Finder implements Hears {
   }
 
   private look(spot: Spot): void {
-    const { compare } = this.live;
     this.spot = spot;
+    const { count } = spot.parts;
+    const found: Heard = { drivers: emptied(count), vehicles: emptied(count) };
     let any = false;
-    for (let part = 0; part < spot.parts.count; part++) {
+    for (let part = 0; part < count; part++) {
       this.part = part;
       this.pair = null;
-      this.pairs = 0;
-      const alone: [Set<number>, Set<number>] = [new Set(), new Set()];
-      const both: [Set<number>, Set<number>] = [new Set(), new Set()];
-      for (const [x, y, times] of this.likely(spot, part)) {
-        this.heard = false;
-        this.cells = [x, y];
-        compare.pair(spot, x, y, times, this);
-        if (!this.heard) continue;
-        const { flags, before } = this.live.ways;
-        const [d, v] = [
-          (flags[before[x] as number] as number) & PRESENT,
-          (flags[before[y] as number] as number) & PRESENT,
-        ];
-        if (d && v) this.pairs += times;
-        if (d) (v ? both : alone)[0].add(x);
-        if (v) (d ? both : alone)[1].add(y);
-      }
-      this.most = Math.max(this.most, this.pairs);
-      any ||= alone[0].size + alone[1].size + both[0].size > 0;
-      this.enter(spot, 'drivers', alone[0], this.driversAlone);
-      this.enter(spot, 'vehicles', alone[1], this.vehiclesAlone);
-      this.enter(spot, 'drivers', both[0], this.driversWith);
-      this.enter(spot, 'vehicles', both[1], this.vehiclesWith);
+      if (!this.mayHold(spot, part)) continue;
+      const [drivers, vehicles] = [this.listed(spot.drivers, part), this.listed(spot.vehicles, part)];
+      any = this.lookAtPairs(spot, drivers, vehicles, found) || any;
+      any = this.lookAlone(spot, drivers, vehicles, found) || any;
+    }
+    if (any) {
+      this.enter(spot, 'drivers', found.drivers, this.driversAlone, this.driversWith);
+      this.enter(spot, 'vehicles', found.vehicles, this.vehiclesAlone, this.vehiclesWith);
     }
     any = this.lookAtCouples(spot) || any;
     if (!any) return;
@@ -216,6 +201,53 @@ class Finder implements Hears {
       this.hoses.add(id);
       this.sites.add((this.live.after.policy.hoses.get(id) ?? this.live.before.policy.hoses.get(id))?.row.site ?? '');
     }
+  }
+
+  private hears(spot: Spot, x: number, y: number): boolean {
+    this.heard = false;
+    this.cells = [x, y];
+    this.live.compare.pair(spot, x, y, 1, this);
+    return this.heard;
+  }
+
+  /** Pairs of cells that have both reasons between them, one or the place changed. */
+  private lookAtPairs(spot: Spot, drivers: Listed, vehicles: Listed, found: Heard): boolean {
+    let pairs = 0;
+    // By what a driver brings: the vehicles that bring the rest.
+    const need: number[][] = [[], [], [], []];
+    for (let n = 0; n < vehicles.cells.length; n++)
+      for (let bits = 0; bits < 4; bits++) if ((fits(vehicles, n) | bits) === 3) need[bits]?.push(n);
+    for (let i = 0; i < drivers.cells.length; i++) {
+      const x = drivers.cells[i] as number;
+      const last = i < drivers.moved || spot.moved ? vehicles.cells.length : vehicles.moved;
+      const list = need[fits(drivers, i)] as number[];
+      for (let k = 0; k < list.length; k++) {
+        const j = list[k] as number;
+        if (j >= last) break;
+        const y = vehicles.cells[j] as number;
+        if (!this.hears(spot, x, y)) continue;
+        pairs += (drivers.counts[i] as number) * (vehicles.counts[j] as number);
+        found.drivers.together[this.part]?.add(x);
+        found.vehicles.together[this.part]?.add(y);
+      }
+    }
+    this.most = Math.max(this.most, pairs);
+    return pairs > 0;
+  }
+
+  private lookAlone(spot: Spot, drivers: Listed, vehicles: Listed, found: Heard): boolean {
+    const { nobody } = this.live.compare;
+    let any = false;
+    for (const [side, { cells, has, moved }] of [drivers, vehicles].entries()) {
+      const last = spot.moved ? cells.length : moved;
+      for (let n = 0; n < last; n++) {
+        const cell = cells[n] as number;
+        if (has[n] !== 3 || !this.hears(spot, side === 0 ? cell : nobody, side === 0 ? nobody : cell)) continue;
+        found[side === 0 ? 'drivers' : 'vehicles'].alone[this.part]?.add(cell);
+        any = true;
+      }
+    }
+    return any;
   }
 
   private lookAtCouples(spot: Spot): boolean {
@@ -241,39 +273,50 @@ class Finder implements Hears {
     return any;
   }
 
-  /** The joint classes that come in one of these cells. */
-  private enter(spot: Spot, side: 'drivers' | 'vehicles', cells: ReadonlySet<number>, people: People): void {
-    if (cells.size === 0) return;
+  /** The joint classes that come in one of these cells, in one pass over the ways in which they come. */
+  private enter(spot: Spot, side: 'drivers' | 'vehicles', found: HeardOf, alone: People, together: People): void {
+    const [ones, twos] = [partsWith(found.alone), partsWith(found.together)];
     for (const [way, joints] of spot[side].ways) {
-      if (!cells.has(this.live.ways.cellsOf(way, spot.parts)[this.part] as number)) continue;
-      for (const n of joints) people.joints.add(n);
+      const cells = this.live.ways.cellsOf(way, spot.parts);
+      if (ones.some((part) => found.alone[part]?.has(cells[part] as number)))
+        for (const n of joints) alone.joints.add(n);
+      if (twos.some((part) => found.together[part]?.has(cells[part] as number)))
+        for (const n of joints) together.joints.add(n);
     }
   }
 
-  /** Pairs of cells that have both reasons between them, one or the place changed. */
-  private *likely(spot: Spot, part: number): Generator<readonly [number, number, number]> {
-    const [xs, ys] = [spot.drivers, spot.vehicles].map((crowd) => [
-      ...this.listed(crowd.moved[part] as Cells, true),
-      ...this.listed(crowd.still[part] as Cells, spot.moved),
-    ]) as [Likely[], Likely[]];
-    const need = (n: number) => ys.filter((y) => (y.has & n) === n);
-    const lists = [need(3), need(2), need(1), ys];
-    for (const x of xs) {
-      for (const y of lists[x.has] as Likely[]) {
-        if (x.moved || y.moved) yield [x.cell, y.cell, x.count * y.count];
+  /** Whether both reasons are among those of the part at all. */
+  private mayHold(spot: Spot, part: number): boolean {
+    const { before, after, why } = this.live.ways;
+    const { whyBefore, whyAfter } = this.group;
+    let b = this.isAnybody(whyBefore, 0);
+    let a = this.isAnybody(whyAfter, 1);
+    for (const crowd of [spot.drivers, spot.vehicles]) {
+      for (const { ids } of [crowd.moved[part] as Cells, crowd.still[part] as Cells]) {
+        for (let n = 0; n < ids.length && !(a && b); n++) {
+          const cell = ids[n] as number;
+          b ||= why[before[cell] as number] === whyBefore;
+          a ||= why[after[cell] as number] === whyAfter;
+        }
       }
     }
+    return a && b;
   }
 
-  private listed(cells: Cells, moved: boolean): Likely[] {
+  private listed(crowd: Crowd, part: number): Listed {
+    const [moved, still] = [crowd.moved[part] as Cells, crowd.still[part] as Cells];
     const { before, after, why } = this.live.ways;
     const { whyBefore, whyAfter } = this.group;
     const [anyBefore, anyAfter] = [this.isAnybody(whyBefore, 0), this.isAnybody(whyAfter, 1)];
-    return cells.ids.map((cell, n) => {
+    const cells = [...moved.ids, ...still.ids];
+    const has = new Uint8Array(cells.length);
+    for (let n = 0; n < cells.length; n++) {
+      const cell = cells[n] as number;
       const b = anyBefore || why[before[cell] as number] === whyBefore;
       const a = anyAfter || why[after[cell] as number] === whyAfter;
-      return { cell, moved, count: cells.counts[n] as number, has: (b ? 1 : 0) + (a ? 2 : 0) };
-    });
+      has[n] = (b ? 1 : 0) + (a ? 2 : 0);
+    }
+    return { cells, counts: [...moved.counts, ...still.counts], has, moved: moved.ids.length };
   }
 
   /** Reasons that no party brings: nothing is open, or the hose's own. */
@@ -303,29 +346,53 @@ class Finder implements Hears {
   /** The first pair that no card names together: only of those are two cards' days the whole truth. */
   private uncoupled(): readonly [string | null, string | null] | null {
     const { live } = this;
-    const spot = this.spot as Spot;
-    const [drivers, vehicles] = (['drivers', 'vehicles'] as const).map((side, n) => {
-      const half = live.ways.before[this.cells[n] as number] as number;
-      if (((live.ways.flags[half] as number) & PRESENT) === 0) return [null];
-      const people = new People(live[side]);
-      this.enter(spot, side, new Set([this.cells[n] as number]), people);
-      return [...people];
-    }) as [(string | null)[], (string | null)[]];
-    for (const driver of drivers) {
-      for (const vehicle of vehicles)
+    for (const driver of this.membersOf('drivers', this.cells[0])) {
+      for (const vehicle of this.membersOf('vehicles', this.cells[1]))
         if (driver === null || vehicle === null || !live.couples.has(driver, vehicle)) return [driver, vehicle];
     }
     return null;
   }
+
+  private *membersOf(side: 'drivers' | 'vehicles', cell: number): Generator<string | null> {
+    const { ways, compare } = this.live;
+    if (cell === compare.nobody) {
+      yield null;
+      return;
+    }
+    const spot = this.spot as Spot;
+    for (const [way, joints] of spot[side].ways) {
+      if (ways.cellsOf(way, spot.parts)[this.part] !== cell) continue;
+      for (const n of joints) yield* (this.live[side].list[n] as Joint).members;
+    }
+  }
 }
 
-interface Likely {
-  readonly cell: number;
-  readonly moved: boolean;
-  readonly count: number;
+/** Cells of one side at one part of the week, those that changed first. */
+interface Listed {
+  readonly cells: readonly number[];
+  readonly counts: readonly number[];
   /** 1 where it may bring the reason before, plus 2 where the reason after. */
-  readonly has: number;
+  readonly has: Uint8Array;
+  /** How many of them changed. */
+  readonly moved: number;
 }
+
+const fits = (list: Listed, n: number): number => list.has[n] as number;
+
+/** Cells that were heard of, by part of the week. */
+interface HeardOf {
+  readonly alone: readonly Set<number>[];
+  readonly together: readonly Set<number>[];
+}
+type Heard = Record<'drivers' | 'vehicles', HeardOf>;
+
+const emptied = (parts: number): HeardOf => ({
+  alone: Array.from({ length: parts }, () => new Set<number>()),
+  together: Array.from({ length: parts }, () => new Set<number>()),
+});
+
+const partsWith = (sets: readonly Set<number>[]): number[] =>
+  [...sets.keys()].filter((part) => (sets[part] as Set<number>).size > 0);
 
 /** The earliest day of the week on which the part has a minute among the days, with the first such day and minute. */
 function firstMoment(

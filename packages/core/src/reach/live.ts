@@ -8,7 +8,7 @@ import { Group } from './group.ts';
 import { hosesById, type Joint, JointParties, type Move } from './joint.ts';
 import { WeekParts } from './parts.ts';
 import { placeOf, Sides } from './sides.ts';
-import { copyOf, covers, type Spot, spotsOf, type Tells } from './spot.ts';
+import { copyOf, covers, type Spot, sameMet, sameTogether, spotsOf, type Tells } from './spot.ts';
 import type { HoseClass, Table } from './table.ts';
 import { type ChangeKind, Tally } from './tally.ts';
 import { Ways } from './ways.ts';
@@ -33,7 +33,6 @@ export class LiveDifference {
   private readonly hosesBefore: ReadonlyMap<string, HoseClass>;
   private hosesAfter: ReadonlyMap<string, HoseClass>;
   private readonly tells: readonly [Tells, Tells];
-  private readonly noOne: number;
   private readonly groups = new Map<number, Group>();
 
   private constructor(before: Table, after: Table) {
@@ -42,8 +41,8 @@ export class LiveDifference {
     const { days } = before.book;
     this.sides = new Sides(days);
     this.ways = new Ways(before.book);
-    this.noOne = this.ways.of(this.sides.nobody, this.sides.nobody);
-    this.compare = new Compare(this.ways, days);
+    const nobody = this.ways.of(this.sides.nobody, this.sides.nobody);
+    this.compare = new Compare(this.ways, days, this.ways.cellsOf(nobody, this.weeks.of(new Set()))[0] as number);
     this.adds = new Adds(this.tally, days);
     this.drivers = new JointParties(before.driverOf, after.driverOf);
     this.vehicles = new JointParties(before.vehicleOf, after.vehicleOf);
@@ -61,11 +60,9 @@ export class LiveDifference {
   static *begin(before: Table, after: Table): Generator<Progress, LiveDifference> {
     const live = new LiveDifference(before, after);
     const found = live.spotsFor([...new Set([...live.hosesBefore.keys(), ...live.hosesAfter.keys()])]);
-    for (const [n, spot] of found.entries()) {
-      live.come(spot);
-      live.weigh(spot, spot.hoses.length);
-      live.spots.push(spot);
-      yield { done: n + 1, of: found.length };
+    for (const spots of sameMet(found)) {
+      live.arrive(spots);
+      yield { done: live.spots.length, of: found.length };
     }
     return live;
   }
@@ -122,7 +119,8 @@ export class LiveDifference {
   /** How a joint class meets a spot, -1 where it may do nothing there in either table. */
   wayOf(spot: Spot, joint: Joint): number {
     const before = this.sides.of(this.before, joint.before, spot.before);
-    const after = this.sides.of(this.after, joint.after, spot.after);
+    const same = this.before === this.after && joint.before === joint.after && spot.before === spot.after;
+    const after = same ? before : this.sides.of(this.after, joint.after, spot.after);
     return before.may || after.may ? this.ways.of(before, after) : -1;
   }
 
@@ -131,10 +129,30 @@ export class LiveDifference {
     return spotsOf(new Map(ids.map((id) => [id, both(id)])), [this.before, this.after], this.tells, this.weeks);
   }
 
+  /** Lets everybody come to empty spots at which all meet the same, and counts them. */
+  private arrive(spots: readonly Spot[]): void {
+    const first = spots[0] as Spot;
+    this.come(first);
+    for (const spot of spots.slice(1)) {
+      spot.drivers = first.drivers.copy();
+      spot.vehicles = first.vehicles.copy();
+    }
+    for (const alike of sameTogether(spots)) {
+      const hoses = alike.reduce((n, s) => n + s.hoses.length, 0);
+      this.weighTogether(alike[0] as Spot, first.drivers, first.vehicles, hoses);
+    }
+    for (const spot of spots) {
+      this.weighAlone(spot, 'drivers', spot.drivers, spot.hoses.length);
+      this.weighAlone(spot, 'vehicles', spot.vehicles, spot.hoses.length);
+      this.weighCouples(spot, this.couples.groups.values(), spot.hoses.length);
+      this.spots.push(spot);
+    }
+  }
+
   /** Lets everybody come to an empty spot. */
   private come(spot: Spot): void {
     for (const side of ['drivers', 'vehicles'] as const) {
-      const counts = new Map<number, number>([[this.noOne, 1]]);
+      const counts = new Map<number, number>();
       const joints = new Map<number, number[]>();
       for (const n of this[side].coming((terms, which) => covers(terms, spot[which]))) {
         const joint = this[side].list[n] as Joint;
@@ -151,13 +169,20 @@ export class LiveDifference {
 
   /** Counts a spot for a number of hoses; a negative number takes it out. */
   private weigh(spot: Spot, hoses: number): void {
-    this.weighCrowds(spot, spot.drivers, spot.vehicles, hoses);
+    this.weighTogether(spot, spot.drivers, spot.vehicles, hoses);
+    this.weighAlone(spot, 'drivers', spot.drivers, hoses);
+    this.weighAlone(spot, 'vehicles', spot.vehicles, hoses);
     this.weighCouples(spot, this.couples.groups.values(), hoses);
   }
 
-  private weighCrowds(spot: Spot, drivers: Crowd, vehicles: Crowd, hoses: number): void {
+  private weighTogether(spot: Spot, drivers: Crowd, vehicles: Crowd, hoses: number): void {
     for (let part = 0; part < spot.parts.count; part++)
       this.compare.crowds(spot, part, drivers, vehicles, this.adds.at(spot, part), hoses);
+  }
+
+  private weighAlone(spot: Spot, side: 'drivers' | 'vehicles', crowd: Crowd, hoses: number): void {
+    for (let part = 0; part < spot.parts.count; part++)
+      this.compare.alone(spot, part, side, crowd, this.adds.at(spot, part), hoses);
   }
 
   private weighCouples(spot: Spot, groups: Iterable<CoupleGroup>, hoses: number): void {
@@ -187,12 +212,13 @@ export class LiveDifference {
       put(from, -people);
       put(to, people);
     }
-    spot[side].enter(joints);
+    if (joints.size > 0) spot[side].enter(joints);
     for (const [way, n] of counts) if (n === 0) counts.delete(way);
     if (counts.size === 0) return;
     const change = Crowd.of(this.ways, spot.parts, counts, new Map());
     const [drivers, vehicles] = side === 'drivers' ? [change, spot.vehicles] : [spot.drivers, change];
-    this.weighCrowds(spot, drivers, vehicles, spot.hoses.length);
+    this.weighTogether(spot, drivers, vehicles, spot.hoses.length);
+    this.weighAlone(spot, side, change, spot.hoses.length);
     spot[side].add(change);
   }
 
@@ -224,11 +250,7 @@ export class LiveDifference {
     }
     this.spots = this.spots.filter((s) => s.hoses.length > 0);
     const there = [...moved].filter((id) => now.has(id) || this.hosesBefore.has(id));
-    for (const spot of this.spotsFor(there)) {
-      this.come(spot);
-      this.weigh(spot, spot.hoses.length);
-      this.spots.push(spot);
-    }
+    for (const spots of sameMet(this.spotsFor(there))) this.arrive(spots);
   }
 
   /** Allowances and lists of sites that nobody had until now may tell the hoses of a spot apart, and cut its week finer. */

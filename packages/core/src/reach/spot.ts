@@ -27,6 +27,8 @@ export interface Spot {
   readonly ground: readonly [Ground, Ground];
   /** The hoses themselves changed, so that nobody is as before. */
   readonly moved: boolean;
+  /** Spots of one word are met by everybody in the same ways; who must identify themselves and closed days may still differ. */
+  readonly met: string;
   readonly windows: Set<number>;
   parts: Parts;
   drivers: Crowd;
@@ -66,7 +68,7 @@ export function spotsOf(
       const key = `${product};${places[0].key};${places[1].key};${told}`;
       spot = spots.get(key);
       if (!spot) {
-        spot = emptySpot(both, places, product);
+        spot = emptySpot(both, places, product, `${product};${told};${places[0].most?.id};${places[1].most?.id}`);
         spots.set(key, spot);
       }
       byAfter.set(both[1], spot);
@@ -79,6 +81,7 @@ export function spotsOf(
     both: readonly [HoseClass | null, HoseClass | null],
     places: readonly [Place, Place],
     product: string,
+    met: string,
   ): Spot {
     const windows = new Set<number>();
     for (const n of [0, 1] as const)
@@ -92,12 +95,32 @@ export function spotsOf(
       product,
       ground: [groundOf(places[0], days), groundOf(places[1], days)],
       moved: places[0].key !== places[1].key,
+      met,
       windows,
       parts,
       drivers: new Crowd(parts.count),
       vehicles: new Crowd(parts.count),
     };
   }
+}
+
+/** Spots at which two who come together meet the same: those who come alone may be known at one and not at another. */
+export function sameTogether(spots: readonly Spot[]): Spot[][] {
+  const of = (g: Ground) => `${g.open} ${g.identifies[3]} ${g.most} ${g.why} ${g.closed}`;
+  return grouped(spots, (s) => `${s.met};${s.moved};${of(s.ground[0])};${of(s.ground[1])}`);
+}
+
+export const sameMet = (spots: readonly Spot[]): Spot[][] => grouped(spots, (s) => s.met);
+
+function grouped(spots: readonly Spot[], word: (spot: Spot) => string): Spot[][] {
+  const groups = new Map<string, Spot[]>();
+  for (const spot of spots) {
+    const key = word(spot);
+    const group = groups.get(key);
+    if (group) group.push(spot);
+    else groups.set(key, [spot]);
+  }
+  return [...groups.values()];
 }
 
 /** The same for others that are met alike, with copies of what changes. */

@@ -73,13 +73,21 @@ export function termsLists(book: Book, products: number, sites: number): (terms:
     }
     return list;
   };
+  // Whoever asks mostly asks all lists about one place: what covers it is found once an allowance. Even where it covers, odd where not.
+  const numbers = new Map<Terms, number>();
+  const covers: number[] = [];
+  let asked = 0;
+  let [siteAsked, productAsked] = [-1, -1];
   const known = new Map<readonly Terms[], TermsList>();
   return (terms) => {
     let list = known.get(terms);
     if (!list) {
       // By which of the allowances cover the place: a bit each. Exact up to 53 of them, far more than anybody holds.
-      const fitting = new Map<number, Steps>();
+      let fitting: Map<number, Steps> | null = null;
+      // Most hold one or two.
+      const few: Steps[] = [shut];
       let covered: number[] | null = null;
+      const own = terms.map((t) => numbers.get(t) ?? numbers.set(t, numbers.size).size - 1);
       list = {
         terms,
         cells: () => {
@@ -88,20 +96,33 @@ export function termsLists(book: Book, products: number, sites: number): (terms:
         },
         at: (site, product) => {
           if (terms.length === 0) return null;
+          if (site !== siteAsked || product !== productAsked) {
+            [siteAsked, productAsked] = [site, product];
+            asked += 2;
+          }
           let which = 0;
           let bit = 1;
-          for (let n = 0; n < terms.length; n++) {
-            const t = terms[n] as Terms;
-            if (t.products[product] === 1 && (t.sites === null || t.sites[site] === 1)) which += bit;
+          for (let n = 0; n < own.length; n++) {
+            const number = own[n] as number;
+            let cover = covers[number];
+            if (cover === undefined || cover < asked) {
+              const t = terms[n] as Terms;
+              cover = t.products[product] === 1 && (t.sites === null || t.sites[site] === 1) ? asked : asked + 1;
+              covers[number] = cover;
+            }
+            if (cover === asked) which += bit;
             bit *= 2;
           }
-          if (which === 0) return shut;
-          let steps = fitting.get(which);
+          let steps = which < 4 ? few[which] : fitting?.get(which);
           if (!steps) {
             for (const [n, t] of terms.entries()) {
               if (Math.floor(which / 2 ** n) % 2 === 1) steps = steps ? book.most(steps, stepsOf(t)) : stepsOf(t);
             }
-            fitting.set(which, steps as Steps);
+            if (which < 4) few[which] = steps as Steps;
+            else {
+              fitting ??= new Map();
+              fitting.set(which, steps as Steps);
+            }
           }
           return steps as Steps;
         },

@@ -42,7 +42,7 @@ const difference = z.strictObject({
   days,
   points,
   looked: z.string(),
-  /** Groups by kind, before paging. */
+  /** Groups by kind, all of them; the 60 largest of each are listed. */
   counts: z.strictObject({ gained: z.int(), lost: z.int(), raised: z.int(), lowered: z.int() }),
   groups: z.array(change),
 });
