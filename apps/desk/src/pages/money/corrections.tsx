@@ -1,0 +1,130 @@
+import { centText } from '@fillwright/core/accounts';
+import { parseDecimal } from '@fillwright/core/units';
+import type { MoneyStatement } from '@fillwright/wire';
+import { useState } from 'react';
+import { useDraft } from '../../data/draft.ts';
+import { useDo } from '../../data/hub.ts';
+import { useMay } from '../../data/me.ts';
+import { ProblemNote } from '../../look/problem-note.tsx';
+
+/** Amounts put right, each an entry of its own; nobody changes a fill. */
+export function Corrections({ s }: { s: MoneyStatement }) {
+  const { fleet } = useDraft();
+  const may = useMay('editor');
+  const { currency } = fleet.settings;
+  const writes = may && s.state === 'next' && fleet.costCentres.size > 0;
+  if (s.corrections.length === 0 && !writes) return null;
+  return (
+    <section className="panel stack" aria-labelledby="money-corrections">
+      <h2 id="money-corrections">Corrections</h2>
+      {s.corrections.length > 0 && (
+        <table className="table">
+          <caption className="unseen">Corrections of this period</caption>
+          <thead>
+            <tr>
+              <th scope="col">Date</th>
+              <th scope="col">Cost centre</th>
+              <th scope="col">Reason</th>
+              <th scope="col">By</th>
+              <th scope="col" className="number">
+                Amount ({currency})
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {s.corrections.map((c) => (
+              <tr key={c.id}>
+                <td>{c.date}</td>
+                <td>{c.costCentre}</td>
+                <td>{c.reason}</td>
+                <td>{c.by}</td>
+                <td className="number">{centText(c.amount)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+      {writes && <AddCorrection date={s.to} />}
+    </section>
+  );
+}
+
+function AddCorrection({ date: last }: { date: string }) {
+  const { fleet } = useDraft();
+  const add = useDo('addCorrection');
+  const start = { costCentre: [...fleet.costCentres.keys()][0] ?? '', date: last, amount: '', reason: '' };
+  const [form, setForm] = useState(start);
+  const [odd, setOdd] = useState('');
+  const set = (part: Partial<typeof form>) => {
+    setForm({ ...form, ...part });
+    setOdd('');
+  };
+  return (
+    <form
+      className="stack"
+      aria-label="Write a correction"
+      onSubmit={(e) => {
+        e.preventDefault();
+        const cents = parseDecimal(form.amount, 2);
+        if (cents === undefined || cents === 0) return setOdd('Write an amount such as -12.50, at most two decimals.');
+        const body = { ...form, amount: cents * 100 };
+        add.mutate({ body }, { onSuccess: () => setForm({ ...form, amount: '', reason: '' }) });
+      }}
+    >
+      <div className="money-form">
+        <label className="field">
+          <span className="field-label">Cost centre</span>
+          <select className="input" value={form.costCentre} onChange={(e) => set({ costCentre: e.target.value })}>
+            {[...fleet.costCentres.values()].map((c) => (
+              <option key={c.id} value={c.id}>
+                {c.name}
+              </option>
+            ))}
+          </select>
+        </label>
+        <label className="field">
+          <span className="field-label">Date</span>
+          <input
+            className="input"
+            type="date"
+            required
+            max={last}
+            value={form.date}
+            onChange={(e) => set({ date: e.target.value })}
+          />
+        </label>
+        <label className="field">
+          <span className="field-label">Amount ({fleet.settings.currency})</span>
+          <input
+            className="input"
+            inputMode="decimal"
+            autoComplete="off"
+            required
+            value={form.amount}
+            onChange={(e) => set({ amount: e.target.value })}
+          />
+        </label>
+        <label className="field money-wide">
+          <span className="field-label">Reason</span>
+          <input
+            className="input"
+            required
+            maxLength={300}
+            value={form.reason}
+            onChange={(e) => set({ reason: e.target.value })}
+          />
+        </label>
+      </div>
+      {odd && <p role="alert">{odd}</p>}
+      {add.isError && <ProblemNote problem={add.error.problem} />}
+      <div className="row">
+        <button type="submit" className="button" disabled={add.isPending}>
+          Write the correction
+        </button>
+        <span className="small quiet">
+          Adds to what is due; with a minus it takes away. It cannot be taken back, only corrected.
+        </span>
+      </div>
+    </form>
+  );
+}

@@ -1,0 +1,108 @@
+import { centText, milliText } from '@fillwright/core/accounts';
+import { unitOf } from '@fillwright/core/fleet';
+import type { AccountSums, MoneyStatement } from '@fillwright/wire';
+import { useDraft } from '../../data/draft.ts';
+import { useWhere } from '../../data/where.ts';
+
+const BY = [
+  ['costCentres', 'Cost centre'],
+  ['vehicles', 'Vehicle'],
+  ['drivers', 'Driver'],
+  ['products', 'Product'],
+] as const;
+
+/** The statement's sums, with a grey bar for each part of what is due; the figures beside are the table behind the picture. */
+export function SumsTable({ s }: { s: MoneyStatement }) {
+  const { fleet } = useDraft();
+  const [where, change] = useWhere();
+  const [by, title] = BY.find(([key]) => key === where.by) ?? BY[0];
+  const centres = by === 'costCentres';
+  const most = Math.max(1, ...s[by].map((g) => Math.abs(g.sums.due)));
+  const { currency } = fleet.settings;
+  return (
+    <section className="panel stack" aria-labelledby="money-sums">
+      <div className="row spread">
+        <h2 id="money-sums">What is due ({currency})</h2>
+        <fieldset className="switch no-print" aria-label="Grouped by">
+          {BY.map(([key, label]) => (
+            <button key={key} type="button" aria-pressed={key === by} onClick={() => change({ by: key })}>
+              {label}
+            </button>
+          ))}
+        </fieldset>
+      </div>
+      {s[by].length === 0 ? (
+        <p className="quiet">Nothing was drawn in these days.</p>
+      ) : (
+        <div className="strip-scroll">
+          <table className="table money-sums">
+            <caption className="unseen">Sums by {title.toLowerCase()}</caption>
+            <thead>
+              <tr>
+                <th scope="col">{title}</th>
+                <th scope="col" className="money-share">
+                  <span className="unseen">Share as a bar</span>
+                </th>
+                <Figure head>Fills</Figure>
+                <Figure head>Volume ({unitOf(fleet.settings)})</Figure>
+                <Figure head>Net</Figure>
+                {s.taxes.map((t) => (
+                  <Figure head key={t}>
+                    {t}
+                  </Figure>
+                ))}
+                <Figure head>Gross</Figure>
+                {centres && <Figure head>Corrections</Figure>}
+                {centres && <Figure head>Due</Figure>}
+              </tr>
+            </thead>
+            <tbody>
+              {s[by].map(({ name, sums }) => (
+                <tr key={name}>
+                  <th scope="row">{name || <span className="quiet">none named</span>}</th>
+                  <td className="money-share" aria-hidden="true">
+                    <div className="money-bar" style={{ inlineSize: `${(100 * Math.abs(sums.due)) / most}%` }} />
+                  </td>
+                  <Figures sums={sums} centres={centres} />
+                </tr>
+              ))}
+            </tbody>
+            <tfoot>
+              <tr>
+                <th scope="row">Sum</th>
+                <td aria-hidden="true" />
+                <Figures sums={s.whole} centres={centres} />
+              </tr>
+            </tfoot>
+          </table>
+        </div>
+      )}
+    </section>
+  );
+}
+
+function Figures({ sums, centres }: { sums: AccountSums; centres: boolean }) {
+  return (
+    <>
+      <Figure>{sums.fills}</Figure>
+      <Figure>{milliText(sums.milli)}</Figure>
+      <Figure>{centText(sums.net)}</Figure>
+      {sums.taxes.map((amount, i) => (
+        // biome-ignore lint/suspicious/noArrayIndexKey: a tax is known by its place
+        <Figure key={i}>{centText(amount)}</Figure>
+      ))}
+      <Figure>{centText(sums.gross)}</Figure>
+      {centres && <Figure>{centText(sums.corrections)}</Figure>}
+      {centres && <Figure>{centText(sums.due)}</Figure>}
+    </>
+  );
+}
+
+const Figure = ({ children, head }: { children: React.ReactNode; head?: boolean }) =>
+  head ? (
+    <th scope="col" className="number">
+      {children}
+    </th>
+  ) : (
+    <td className="number">{children}</td>
+  );
