@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { editsBetween, emptyFleet } from '@fillwright/core/fleet';
-import { demoPin, harrowmere, openingStock } from '@fillwright/sim';
+import { DEMO_TAXES, demoPin, harrowmere, openingStock } from '@fillwright/sim';
 import { type Caller, call, oneWordForAll } from '@fillwright/wire';
 import { must } from '../office.ts';
 import { signedIn } from '../signed-in.ts';
@@ -36,6 +36,7 @@ async function commission(office: Caller): Promise<void> {
     const pin = demoPin(driver.id);
     if (pin) must(await call(office, 'setPin', { params: { id: driver.id }, body: { pin } }));
   }
+  for (const tax of DEMO_TAXES) must(await call(office, 'addTax', { body: tax }));
   // The tank books begin with what the simulated tanks hold, as a person would write it in after the first dip.
   const at = Date.now();
   for (const tank of fleet.tanks.values()) {

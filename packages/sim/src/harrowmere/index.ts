@@ -20,6 +20,8 @@ export function harrowmere(seed: string | number = 'harrowmere'): Fleet {
   return fleet;
 }
 
+export { DEMO_TAXES } from './taxes.ts';
+
 /** The PIN of a driver of the demo: four digits that are never all alike nor in sequence. Known to everybody: for the demo only. */
 export function demoPin(driver: string): string {
   const random = randomFrom(`pin/${driver}`);

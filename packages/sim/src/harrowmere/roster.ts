@@ -162,7 +162,12 @@ export function putAllowances(put: Put): void {
 /** Sixty drivers, forty-five vehicles and their credentials. */
 export function putRoster(put: Put, random: Random): void {
   DEPARTMENTS.forEach((name, i) => {
-    put('costCentres', newRow('costCentres', { id: `cc-${name.toLowerCase()}`, name, code: `${4_100 + i * 10}` }));
+    // The harbour is a body of its own: it is billed at other prices than the fleet's own people.
+    const tier = name === 'Harbour' ? 'partners' : '';
+    put(
+      'costCentres',
+      newRow('costCentres', { id: `cc-${name.toLowerCase()}`, name, code: `${4_100 + i * 10}`, tier }),
+    );
   });
   const surnames = [...LAST, ...MORE];
   let card = 1;
@@ -214,6 +219,8 @@ export function putRoster(put: Put, random: Random): void {
         allowances: kind === 'car' ? ['cars'] : kind === 'plant' ? ['plant', 'plant-inland'] : ['lorries'],
         questions: kind === 'plant' ? ['hours'] : ['odometer'],
         counter: kind === 'plant' ? 'hours' : 'odometer',
+        // One loader goes on the road, so that dyed fuel in it is something to look at; one lorry is the fire watch's.
+        use: kind === 'plant' && i !== 4 ? 'offRoad' : i === 9 ? 'exempt' : 'road',
         capacity: gallons(
           kind === 'car' ? random.whole(14, 18) : kind === 'plant' ? random.whole(30, 60) : random.whole(60, 80),
         ),

@@ -108,14 +108,17 @@ export function putProducts(put: Put): void {
     }),
   );
   put('products', newRow('products', { id: 'def', name: 'Diesel exhaust fluid', kind: 'def', short: 'DEF' }));
-  const price = (id: string, product: string, from: string, perGallon: number, site: string | null = null) =>
-    put('prices', newRow('prices', { id, product, from, price: perGallon, site }));
+  const price = (id: string, product: string, from: string, perGallon: number, site: string | null = null, tier = '') =>
+    put('prices', newRow('prices', { id, product, from, price: perGallon, site, tier }));
   price('petrol-2026', 'petrol', '2026-01-01', 32_900);
   price('diesel-2026', 'diesel', '2026-01-01', 38_450);
   price('diesel-2027', 'diesel', '2027-01-01', 39_200);
   price('dyed-2026', 'dyed-diesel', '2026-01-01', 31_250);
   price('def-2026', 'def', '2026-01-01', 29_900);
   price('diesel-oxmere-2026', 'diesel', '2026-01-01', 41_800, 'oxmere-mill');
+  price('dyed-autumn-2026', 'dyed-diesel', '2026-10-01', 31_900);
+  price('diesel-partners-2026', 'diesel', '2026-01-01', 40_950, null, 'partners');
+  price('dyed-partners-2026', 'dyed-diesel', '2026-01-01', 33_750, null, 'partners');
 }
 
 export function putYards(put: Put): void {
@@ -129,6 +132,7 @@ export function putYards(put: Put): void {
         zone: yard.zone,
         closed: [...yard.closed],
         identify: yard.identify,
+        jurisdiction: yard.id === 'highfell' ? 'Fellshire' : 'Merewold',
       }),
     );
     for (const name of yard.islands) {

@@ -18,7 +18,7 @@ export function Corrections({ s }: { s: MoneyStatement }) {
     <section className="panel stack" aria-labelledby="money-corrections">
       <h2 id="money-corrections">Corrections</h2>
       {s.corrections.length > 0 && (
-        <table className="table">
+        <table className="table money-table">
           <caption className="unseen">Corrections of this period</caption>
           <thead>
             <tr>
@@ -34,7 +34,7 @@ export function Corrections({ s }: { s: MoneyStatement }) {
           <tbody>
             {s.corrections.map((c) => (
               <tr key={c.id}>
-                <td>{c.date}</td>
+                <td className="money-date">{c.date}</td>
                 <td>{c.costCentre}</td>
                 <td>{c.reason}</td>
                 <td>{c.by}</td>

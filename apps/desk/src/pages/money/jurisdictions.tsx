@@ -39,7 +39,7 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
         {unit === 'gal' ? 'gallons' : 'litres'}.
       </p>
       <div className="strip-scroll">
-        <table className="table">
+        <table className="table money-table">
           <caption className="unseen">Fuel by jurisdiction and product</caption>
           <thead>
             <tr>

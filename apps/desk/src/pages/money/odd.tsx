@@ -22,7 +22,7 @@ export function Odd({ s }: { s: MoneyStatement }) {
           ' Dyed fuel on the road is taxed, and may be penalised: shown is a first act in the United States (26 USC 6715(b)); the authority decides.'}
       </p>
       <div className="strip-scroll">
-        <table className="table">
+        <table className="table money-table">
           <caption className="unseen">Fills to look at</caption>
           <thead>
             <tr>
@@ -44,7 +44,7 @@ export function Odd({ s }: { s: MoneyStatement }) {
           <tbody>
             {s.odd.map((o) => (
               <tr key={o.fill}>
-                <td>
+                <td className="money-date">
                   <Link to="/ledger" search={{ fill: o.fill }}>
                     {o.date}
                   </Link>

@@ -23,7 +23,7 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
     <section className="panel stack" aria-labelledby="money-sums">
       <div className="row spread">
         <h2 id="money-sums">What is due ({currency})</h2>
-        <fieldset className="switch no-print" aria-label="Grouped by">
+        <fieldset className="switch money-by no-print" aria-label="Grouped by">
           {BY.map(([key, label]) => (
             <button key={key} type="button" aria-pressed={key === by} onClick={() => change({ by: key })}>
               {label}
@@ -35,7 +35,7 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
         <p className="quiet">Nothing was drawn in these days.</p>
       ) : (
         <div className="strip-scroll">
-          <table className="table money-sums">
+          <table className="table money-table money-sums">
             <caption className="unseen">Sums by {title.toLowerCase()}</caption>
             <thead>
               <tr>

@@ -28,7 +28,7 @@ export function Taxes({ taxes }: { taxes: readonly AccountTax[] }) {
         <p className="quiet">No tax is entered: net and gross are the same.</p>
       ) : (
         <div className="strip-scroll">
-          <table className="table">
+          <table className="table money-table">
             <caption className="unseen">Taxes</caption>
             <thead>
               <tr>
@@ -52,7 +52,7 @@ export function Taxes({ taxes }: { taxes: readonly AccountTax[] }) {
               {sorted.map((t) => (
                 <tr key={t.id}>
                   <th scope="row">{t.name}</th>
-                  <td>{t.from}</td>
+                  <td className="money-date">{t.from}</td>
                   <td className="number">{rateText(fleet, t)}</td>
                   <td>{t.inPrice ? 'yes' : 'no, on top'}</td>
                   <td>{t.products.map((p) => nameOf(fleet, 'products', p)).join(', ')}</td>
