@@ -171,11 +171,20 @@ export function namesAt(table: Table, place: Place, hoseId: string, minute: numb
     tell('vehicles', table.vehicles, (id) => of(fleet.vehicles.get(id)), true, first(all.drivers), anybody);
   }
   const named = [...rows.values()].map(({ ids, ...row }): NamesRow => {
-    const names = ids.map((id) => nameOf(fleet, row.kind, id)).sort((a, b) => a.localeCompare(b, 'en'));
+    const names = told(ids, (id) => nameOf(fleet, row.kind, id));
     return { ...row, names: names.slice(0, MOST_NAMES), count: ids.length };
   });
   named.sort((a, b) => (a.kind === b.kind ? b.room - a.room || b.count - a.count : a.kind === 'drivers' ? -1 : 1));
   return { hose: hoseId, ...seen, rows: named };
+}
+
+/** Names in order; where two share one, the id tells them apart. */
+function told(ids: readonly string[], name: (id: string) => string): string[] {
+  const count = new Map<string, number>();
+  for (const id of ids) count.set(name(id), (count.get(name(id)) ?? 0) + 1);
+  return ids
+    .map((id) => (count.get(name(id)) === 1 ? name(id) : `${name(id)} (${id})`))
+    .sort((a, b) => a.localeCompare(b, 'en'));
 }
 
 function firstWeekday(days: Days, weekday: number): number {

@@ -2,7 +2,7 @@ import { type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
 import type { ReplyOf } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { placeOf } from '../data/where.ts';
-import { volumeText } from './amounts.ts';
+import { plural, volumeText } from './amounts.ts';
 
 const WHO = {
   person: 'the person at the terminal',
@@ -27,23 +27,37 @@ export function SmallestChanges({
   return (
     <>
       <h3>What would have helped, at least</h3>
-      <ul className="why-remedies">
-        {remedies.map((r) => (
-          <li key={r.changes.map((c) => c.text).join()}>
-            {r.changes.map((c, i) => (
-              <span key={c.text}>
-                {i > 0 && ', and '}
-                <To on={c.who === 'editor' ? c.on : null} fleet={fleet}>
-                  {c.text}
-                </To>{' '}
-                <span className="quiet">({WHO[c.who]})</span>
-              </span>
-            ))}
-            : up to {volumeText(fleet, r.limit)}
-          </li>
-        ))}
-      </ul>
+      <Remedies list={remedies.slice(0, FIRST)} fleet={fleet} />
+      {remedies.length > FIRST && (
+        <details>
+          <summary>{plural(remedies.length - FIRST, 'more way', 'more ways')}, no smaller</summary>
+          <Remedies list={remedies.slice(FIRST)} fleet={fleet} />
+        </details>
+      )}
     </>
+  );
+}
+
+const FIRST = 5;
+
+function Remedies({ list, fleet }: { list: Told['remedies']; fleet: Fleet }) {
+  return (
+    <ul className="why-remedies">
+      {list.map((r) => (
+        <li key={r.changes.map((c) => c.text).join()}>
+          {r.changes.map((c, i) => (
+            <span key={c.text}>
+              {i > 0 && ', and '}
+              <To on={c.who === 'editor' ? c.on : null} fleet={fleet}>
+                {c.text}
+              </To>
+              {r.changes[i + 1]?.who === c.who ? '' : <span className="quiet"> ({WHO[c.who]})</span>}
+            </span>
+          ))}
+          : up to {volumeText(fleet, r.limit)}
+        </li>
+      ))}
+    </ul>
   );
 }
 

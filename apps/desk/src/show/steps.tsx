@@ -40,12 +40,12 @@ export function Steps({ lines, fleet }: { lines: readonly Said[]; fleet?: Fleet 
               {line.decides && <span className="small quiet"> and decides</span>}
             </td>
             <td>
-              {fleet ? (
+              {line.text === `${line.title}.` ? (
+                ''
+              ) : fleet && line.says !== 'pass' ? (
                 <To on={line.on ?? null} fleet={fleet}>
                   {line.text}
                 </To>
-              ) : line.text === `${line.title}.` ? (
-                ''
               ) : (
                 line.text
               )}

@@ -45,7 +45,7 @@ export default function BenchPage() {
     <div className="page">
       <div className="page-head">
         <h1>Bench</h1>
-        <fieldset className="switch bench-switch" aria-label="Try against">
+        <fieldset className="switch" aria-label="Try against">
           <button type="button" aria-pressed={!running} onClick={() => change({ against: undefined })}>
             The draft
           </button>

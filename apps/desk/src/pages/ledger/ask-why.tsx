@@ -142,6 +142,7 @@ export function AskWhy() {
                 <>Approved, up to {volumeText(fleet, told.again.limit)}</>
               )}
             </h2>
+            {told.again.approved || <p>{told.lines.find((l) => l.decides)?.text}</p>}
             <SmallestChanges told={told} wanted={wanted} fleet={fleet} />
             <Steps lines={told.lines} fleet={fleet} />
             <p className="small quiet">
