@@ -50,17 +50,20 @@ function Why({ refusal: r, fleet }: { refusal: Refusal; fleet: Fleet }) {
   const [card, card2] = (recorded?.credentials ?? []).map((c) => fleet.credentials.get(c)?.number ?? c);
   return (
     <div className="stack refusal-why">
-      {recorded && recorded.lines.length > 0 ? (
-        <Steps lines={recorded.lines} fleet={fleet} />
-      ) : (
-        <p className="quiet">It was refused before any rule was looked at.</p>
-      )}
       {recorded?.next && (
         <p>
           <strong>Next step:</strong> {recorded.next}
         </p>
       )}
       <WhyOnRecord id={r.id} fleet={fleet} steps={false} />
+      {recorded && recorded.lines.length > 0 ? (
+        <details>
+          <summary>Every rule that was looked at</summary>
+          <Steps lines={recorded.lines} fleet={fleet} />
+        </details>
+      ) : (
+        <p className="quiet">It was refused before any rule was looked at.</p>
+      )}
       <p className="row">
         <Link
           to="/bench"

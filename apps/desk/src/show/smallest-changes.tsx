@@ -24,14 +24,17 @@ export function SmallestChanges({
 }) {
   if (again.approved && (again.limit ?? 0) >= wanted) return null;
   if (remedies.length === 0) return <p className="quiet">No change of up to three things would have helped.</p>;
+  // What the person at the terminal can do alone stands first: somebody is on the telephone.
+  const others = (r: Told['remedies'][number]) => r.changes.filter((c) => c.who !== 'person').length;
+  const list = remedies.toSorted((a, b) => others(a) - others(b));
   return (
     <>
       <h3>What would have helped, at least</h3>
-      <Remedies list={remedies.slice(0, FIRST)} fleet={fleet} />
+      <Remedies list={list.slice(0, FIRST)} fleet={fleet} />
       {remedies.length > FIRST && (
         <details>
           <summary>{plural(remedies.length - FIRST, 'more way', 'more ways')}, no smaller</summary>
-          <Remedies list={remedies.slice(FIRST)} fleet={fleet} />
+          <Remedies list={list.slice(FIRST)} fleet={fleet} />
         </details>
       )}
     </>
