@@ -12,6 +12,7 @@ import { Jurisdictions } from './jurisdictions.tsx';
 import { Odd } from './odd.tsx';
 import { SumsTable } from './sums-table.tsx';
 import { Taxes } from './taxes.tsx';
+import '../../show/show.css';
 import './money.css';
 
 type Span = { readonly from: string; readonly to: string };

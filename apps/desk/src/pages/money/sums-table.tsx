@@ -47,9 +47,9 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
                 <Figure head>Volume ({unitOf(fleet.settings)})</Figure>
                 <Figure head>Net</Figure>
                 {s.taxes.map((t) => (
-                  <Figure head key={t}>
+                  <th scope="col" className="number" data-names key={t}>
                     {t}
-                  </Figure>
+                  </th>
                 ))}
                 <Figure head>Gross</Figure>
                 {centres && <Figure head>Corrections</Figure>}

@@ -176,7 +176,8 @@ function AddTax() {
         flip={(id) => set({ products: flip(form.products, id) })}
       />
       <Boxes
-        legend="Only at (none: every site)"
+        legend="Only at"
+        note="none chosen: every site"
         items={[...fleet.sites.values()].map((x) => [x.id, x.name])}
         on={form.sites}
         flip={(id) => set({ sites: flip(form.sites, id) })}
@@ -204,13 +205,16 @@ function AddTax() {
 
 function Boxes(props: {
   legend: string;
+  note?: string;
   items: readonly (readonly [string, string])[];
   on: readonly string[];
   flip: (id: string) => void;
 }) {
   return (
     <fieldset className="money-boxes">
-      <legend className="field-label">{props.legend}</legend>
+      <legend className="field-label">
+        {props.legend} {props.note && <span className="quiet small">{props.note}</span>}
+      </legend>
       {props.items.map(([id, label]) => (
         <label key={id} className="flag">
           <input type="checkbox" checked={props.on.includes(id)} onChange={() => props.flip(id)} />
