@@ -6,6 +6,7 @@ export * from './replies.ts';
 export type { ChangeReply, DifferenceReply, ExpectationReply, ReachRow } from './routes/compare.ts';
 export type { FlagReply } from './routes/flags.ts';
 export type { AccountSums, AccountTax, MoneyStatement } from './routes/money.ts';
+export type { Proving } from './routes/proving.ts';
 export type { StockDelivery, TankStock } from './routes/stock.ts';
 export { ROUTES, type Role, type Route, type RouteName, type Routes } from './routes.ts';
 export { type AllKind, type DownKind, parseDownTopic, parseUpTopic, topics, type UpKind } from './topics.ts';

@@ -187,7 +187,10 @@ export const fill = z.strictObject({
   /** open: authorised and not ended yet; ended; interrupted: power was lost, the last durable count stands. */
   state: z.enum(['open', 'ended', 'interrupted']),
   stopReason: z.string().nullable(),
+  /** The proving run that it was drawn for: no sale. */
+  proving: z.string().nullable(),
 });
+/** `amount` without fills that are no sale; `volume` with them. */
 export const totals = z.strictObject({ fills: z.int(), volume: z.int(), amount: z.int() });
 export const fillPage = z.strictObject({ fills: z.array(fill), totals, next: z.string().nullable() });
 export const fillDetail = z.strictObject({
@@ -245,7 +248,8 @@ export const tankMove = z.strictObject({
   id: z.string(),
   tank: z.string(),
   at: z.int(),
-  kind: z.enum(['fill', 'delivery', 'dip', 'correction']),
+  /** proving: test fuel put back after a proving run, no sale. */
+  kind: z.enum(['fill', 'delivery', 'dip', 'correction', 'proving']),
   volume: z.int(),
   book: z.int(),
   by: z.string(),

@@ -6,6 +6,7 @@ import { imports } from './routes/imports.ts';
 import { ledger } from './routes/ledger.ts';
 import { money } from './routes/money.ts';
 import { people } from './routes/people.ts';
+import { provings } from './routes/proving.ts';
 import { reach } from './routes/reach.ts';
 import { releases } from './routes/releases.ts';
 import type { Route } from './routes/route.ts';
@@ -30,6 +31,7 @@ export const ROUTES = {
   ...waves,
   ...stock,
   ...money,
+  ...provings,
 } as const satisfies Record<string, Route>;
 
 export type Routes = typeof ROUTES;

@@ -6,6 +6,7 @@ import { importHandlers } from './imports.ts';
 import { ledgerHandlers } from './ledger.ts';
 import { moneyHandlers } from './money.ts';
 import { peopleHandlers } from './people.ts';
+import { provingHandlers } from './proving.ts';
 import { reachHandlers } from './reach.ts';
 import { releaseHandlers } from './releases.ts';
 import type { Handlers } from './route.ts';
@@ -28,4 +29,5 @@ export const handlers: Handlers = {
   ...waveHandlers,
   ...stockHandlers,
   ...moneyHandlers,
+  ...provingHandlers,
 };

@@ -27,6 +27,7 @@ const fill: Fill = {
   amount: 400_000,
   state: 'open',
   stopReason: null,
+  proving: null,
 };
 
 test('a cell of the export never begins a formula, and quotes hold', () => {

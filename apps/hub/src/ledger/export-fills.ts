@@ -42,6 +42,7 @@ function columnsOf(fleet: Fleet): readonly Column[] {
     { heading: `Limit (${unit})`, text: (f) => volume(f.limit), numeric: true },
     { heading: `Price (${currency} per ${unit})`, text: (f) => money(f.price), numeric: true },
     { heading: `Amount (${currency})`, text: (f) => money(f.amount), numeric: true },
+    { heading: 'No sale', text: (f) => (f.proving === null ? '' : 'proving') },
     { heading: 'State', text: (f) => f.state },
     {
       heading: 'Ended because',

@@ -3,7 +3,7 @@ import type { Tx } from '../store/database.ts';
 
 const COLUMNS = `id, site, hose, hose_number as "hoseNumber", product, driver, driver_name as "driverName", vehicle,
   vehicle_name as "vehicleName", cost_centre as "costCentre", revision, started_at as "startedAt", ended_at as "endedAt", pulses,
-  volume, limit_volume as "limit", overrun, price, amount, state, stop_reason as "stopReason"`;
+  volume, limit_volume as "limit", overrun, price, amount, state, stop_reason as "stopReason", proving`;
 
 export type FillWish = Omit<FillFilter, 'limit' | 'before'>;
 
@@ -61,7 +61,7 @@ export async function fillPage(tx: Tx, fleet: string, filter: FillFilter): Promi
   const { limit, before, ...wish } = filter;
   const { where, values } = whereOf(fleet, wish);
   const totals = await tx.row<FillPage['totals']>(
-    `select count(*)::bigint as fills, coalesce(sum(volume), 0)::bigint as volume, coalesce(sum(amount), 0)::bigint as amount
+    `select count(*)::bigint as fills, coalesce(sum(volume), 0)::bigint as volume, coalesce(sum(amount) filter (where proving is null), 0)::bigint as amount
      from fill where ${where}`,
     values,
   );

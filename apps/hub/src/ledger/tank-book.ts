@@ -45,7 +45,7 @@ export const tankMoves = (tx: Tx, fleet: string, tank: string, limit: number): P
 export interface NewMove {
   readonly id: string;
   readonly tank: string;
-  readonly kind: 'delivery' | 'dip' | 'correction';
+  readonly kind: 'delivery' | 'dip' | 'correction' | 'proving';
   readonly volume: number;
   readonly at: number;
   readonly by: string;

@@ -10,11 +10,20 @@ export interface TankRows {
     temp_c: number | null;
     water_mm: number | null;
   }[];
-  readonly fills: readonly { id: string; hose: string; started: number; at: number; volume: number; tanks: number }[];
+  readonly fills: readonly {
+    id: string;
+    hose: string;
+    started: number;
+    at: number;
+    volume: number;
+    tanks: number;
+    /** Of it, what a proving run put back into this tank. */
+    back: number;
+  }[];
   readonly others: readonly {
     id: string;
     at: number;
-    kind: 'delivery' | 'dip' | 'correction';
+    kind: 'delivery' | 'dip' | 'correction' | 'proving';
     volume: number;
     document: string | null;
     gross: number | null;
@@ -46,7 +55,10 @@ export async function tankRows(
   );
   const fills = await tx.rows<TankRows['fills'][number]>(
     `select f.id, f.hose, f.started_at as started, m.at, -m.volume as volume,
-            (select count(*)::int from tank_move o where o.fleet = m.fleet and o.fill = m.fill) as tanks
+            (select count(*)::int from tank_move o where o.fleet = m.fleet and o.fill = m.fill) as tanks,
+            coalesce((select round(p.returned::numeric * f.volume / nullif(
+                (select sum(t.volume) from fill t where t.fleet = p.fleet and t.proving = p.id), 0))::bigint
+              from proving p where p.fleet = f.fleet and p.id = f.proving and p.tank = m.tank), 0)::bigint as back
      from tank_move m join fill f on f.fleet = m.fleet and f.id = m.fill
      where m.fleet = $1 and m.tank = $2 and m.kind = 'fill' and m.at >= $3 order by m.at, m.number`,
     [fleet, tank, from],
@@ -58,7 +70,8 @@ export async function tankRows(
     [fleet, tank, from],
   );
   const demand = await tx.rows<TankRows['demand'][number]>(
-    `select at, -volume as volume from tank_move where fleet = $1 and tank = $2 and kind = 'fill' and at >= $3 order by at`,
+    `select at, -volume as volume from tank_move m where fleet = $1 and tank = $2 and kind = 'fill' and at >= $3
+       and not exists (select from fill f where f.fleet = m.fleet and f.id = m.fill and f.proving is not null) order by at`,
     [fleet, tank, demandFrom],
   );
   return { readings, fills, others, demand };

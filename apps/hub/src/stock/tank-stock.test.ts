@@ -30,6 +30,7 @@ function rowsOf(life: TankLife): { rows: TankRows; capacity: number; to: number 
       at: Math.round(f.to),
       volume: ul(f.litres),
       tanks: 1,
+      back: 0,
     })),
     others: [...bill.values()].map((b) => ({
       id: b.id,

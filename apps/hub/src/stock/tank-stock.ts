@@ -58,7 +58,12 @@ export function tankStock(wish: StockWish, rows: TankRows): TankStock {
     .sort((a, b) => a.at - b.at);
   const moves: BookMove[] = [
     ...rows.fills.map((f) => ({ at: f.at, kind: 'fill' as const, volume: -f.volume })),
-    ...rows.others.flatMap((m) => (m.kind === 'dip' ? [] : [{ at: m.at, kind: m.kind, volume: m.volume }])),
+    // Test fuel that went back was never drawn for good: it comes off what was drawn, and so off the month's throughput.
+    ...rows.others.flatMap((m) =>
+      m.kind === 'dip'
+        ? []
+        : [{ at: m.at, kind: m.kind === 'proving' ? ('fill' as const) : m.kind, volume: m.volume }],
+    ),
   ].sort((a, b) => a.at - b.at);
   const days = bookDays(moves, measured, dayOf);
   const control = new Map(controlChart(days).map((c) => [c.day, c]));
@@ -115,7 +120,7 @@ function historyOf(wish: StockWish, rows: TankRows): History {
       tempC: r.temp_c,
       waterMm: r.water_mm,
     })),
-    fills: rows.fills.map((f) => ({ id: f.id, hose: f.hose, from: f.started, to: f.at, litres: f.volume / UL })),
+    fills: rows.fills.map((f) => ({ id: f.id, hose: f.hose, from: f.started, to: f.at, litres: (f.volume - f.back) / UL })),
     billed: rows.others
       .filter((m) => m.kind === 'delivery')
       .map((m) => ({

@@ -5,6 +5,9 @@ import { applyEdits, type Edit, emptyFleet, type Fleet, newRow } from '@fillwrig
 import { type Caller, call, type Me, oneWordForAll } from '@fillwright/wire';
 import { pino } from 'pino';
 import { type Hub, startHub } from '../hub.ts';
+import { type Database, openDatabase, placeOf } from '../store/database.ts';
+import { startEngine } from '../store/engine.ts';
+import { makeFolder } from '../store/folder.ts';
 
 /** A hub of its own for a test file, with a clock that the test sets. */
 export interface TestOffice {
@@ -67,6 +70,26 @@ export async function openOffice(options: { databaseUrl?: string; schema?: strin
     },
     stop: async () => {
       await hub.stop();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** The same with its database at hand, for what no route writes. */
+export async function openOfficeAndDatabase(): Promise<{ office: TestOffice; db: Database; stop(): Promise<void> }> {
+  const folder = mkdtempSync(join(tmpdir(), 'fillwright-db-'));
+  const made = makeFolder(folder);
+  const engine = made.ok ? await startEngine(made.value, () => undefined) : made;
+  if (!engine.ok) throw new Error(JSON.stringify(engine.error));
+  const office = await openOffice({ databaseUrl: engine.value.url, schema: 'fillwright' });
+  const db = openDatabase(placeOf(engine.value.url, 'fillwright'), () => undefined);
+  return {
+    office,
+    db,
+    async stop() {
+      await db.stop();
+      await office.stop();
+      await engine.value.stop();
       rmSync(folder, { recursive: true, force: true });
     },
   };

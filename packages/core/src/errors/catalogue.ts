@@ -209,6 +209,26 @@ export const CATALOGUE = {
     mend: 'Write two dates as YYYY-MM-DD, the first not after the last, at most 400 days.',
   },
   'FW-744': { cause: 'More fills fall into the span than one statement holds.', mend: 'Choose a shorter span.' },
+  'FW-755': {
+    cause: 'Test fuel may go back only into a tank of the hose’s own site and product.',
+    mend: 'Choose such a tank; if the fuel went into another, stop and have the tank contractor look.',
+  },
+  'FW-756': {
+    cause: 'The fill is not one of this hose, or belongs to another proving run.',
+    mend: 'Name the fills that were drawn from this hose for this run.',
+  },
+  'FW-757': {
+    cause: 'The worksheet is signed: nothing more is written into it.',
+    mend: 'Make a new worksheet for what is tried again.',
+  },
+  'FW-758': {
+    cause: 'The worksheet cannot be signed yet: steps are open or were not in order.',
+    mend: 'Do what is open; mend and repeat what was not in order, or say in a word why it stands.',
+  },
+  'FW-759': {
+    cause: 'The picture is not a JPEG or PNG, or is larger than a worksheet keeps, or there are too many.',
+    mend: 'Take it again with the page’s own button, which makes it small enough.',
+  },
   'FW-801': {
     cause: 'The number is outside the range for which the method holds.',
     mend: 'Check the value and its unit.',

@@ -42,6 +42,14 @@ export {
   specialTo60F,
 } from './other-fuels.ts';
 export {
+  type Drift,
+  type MeterState,
+  meterDrift,
+  meterStanding,
+  PROVE_EVERY_DAYS,
+  type Proof,
+} from './meter-history.ts';
+export {
   correctedDraft,
   type Draft,
   type DraftResult,
@@ -65,6 +73,19 @@ export {
   shortestEdgeUs,
   takeEdge,
 } from './pulser.ts';
+export {
+  judgeRun,
+  MOST_DRAFTS,
+  type ProverRecord,
+  type ProvingRun,
+  RUN_CAUTIONS,
+  RUN_LACKS,
+  type RunCaution,
+  type RunDraft,
+  type RunJudged,
+  type RunLack,
+  usualRule,
+} from './proving-run.ts';
 export type { TankEnd } from './tank-end.ts';
 export {
   capacityLitres,
