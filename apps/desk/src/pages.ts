@@ -31,6 +31,7 @@ export const PAGES: readonly PageEntry[] = [
   { path: '/flags', label: 'Flags', group: 3, load: () => import('./pages/flags/page.tsx') },
   { path: '/tanks', label: 'Tanks', group: 3, load: () => import('./pages/tanks/page.tsx') },
   { path: '/money', label: 'Money', group: 3, load: () => import('./pages/money/page.tsx') },
+  { path: '/proving', label: 'Proving', group: 3, load: () => import('./pages/proving/page.tsx') },
   { path: '/people', label: 'People', group: 4, load: () => import('./pages/people/page.tsx') },
   { path: '/settings', label: 'Settings', group: 4, load: () => import('./pages/settings/page.tsx') },
 ];

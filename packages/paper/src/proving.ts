@@ -136,7 +136,10 @@ export function provingPaper(fleet: Fleet, record: ProvingRecord, atWords: strin
             : `${volumeText(fleet, record.returned)} of test fuel went back into ${nameOf(fleet, 'tanks', record.tank)} and stands in its book as no sale${record.fills.length > 0 ? `; ${record.fills.length} fills of the ledger are marked as no sale` : ''}.`,
       },
       ...(record.note ? [{ kind: 'paragraph' as const, text: record.note }] : []),
-      { kind: 'signatures', roles: ['Proved by', 'Registered service agent, where the meter is sealed', 'For the fleet'] },
+      {
+        kind: 'signatures',
+        roles: ['Proved by', 'Registered service agent, where the meter is sealed', 'For the fleet'],
+      },
     ],
   };
 }

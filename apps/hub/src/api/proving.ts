@@ -25,7 +25,9 @@ export const provingHandlers: HandlersOf<'provings' | 'addProving' | 'provingPap
       const tank = body.back && fleet.tanks.get(body.back.tank);
       if (body.back && !tank) return err([problem('FW-204', { at: { in: 'tanks', row: body.back.tank } })]);
       if (tank && (tank.site !== hose.site || tank.product !== hose.product))
-        return err([problem('FW-755', { at: { in: 'tanks', row: tank.id }, expected: hose.product, found: tank.product })]);
+        return err([
+          problem('FW-755', { at: { in: 'tanks', row: tank.id }, expected: hose.product, found: tank.product }),
+        ]);
       const known = await tx.rows<{ id: string; hose: string; proving: string | null }>(
         'select id, hose, proving from fill where fleet = $1 and id = any($2)',
         [who.fleet, body.fills],

@@ -63,7 +63,7 @@ export async function fillsIn(
   const rows = await tx.rows<FillRow & { state: string }>(
     `select id, site, product, driver, driver_name as "driverName", vehicle, vehicle_name as "vehicleName",
        cost_centre as "costCentre", started_at as "startedAt", volume, price, unit, state
-     from fill f where fleet = $1 and started_at >= $2 and started_at < $3 and (volume > 0 or state = 'open')
+     from fill f where fleet = $1 and started_at >= $2 and started_at < $3 and (volume > 0 or state = 'open') and proving is null
        and not ($4 and exists (select 1 from account_taken t where t.fleet = f.fleet and t.fill = f.id))`,
     [fleet, (span.from - 1) * DAY_MS, (span.to + 2) * DAY_MS, span.untaken],
   );

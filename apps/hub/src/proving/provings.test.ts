@@ -70,7 +70,11 @@ describe('proving runs at the office', () => {
     expect(await given(call(office.owner, 'provings', { query: { hose: 'h1' } }))).toEqual([kept]);
     const pdf = await fetch(`${office.hub.url}/api/provings/${kept.id}/paper`, { headers: office.owner.headers ?? {} });
     expect(pdf.headers.get('content-type')).toBe('application/pdf');
-    expect(Buffer.from(await pdf.arrayBuffer()).subarray(0, 5).toString()).toBe('%PDF-');
+    expect(
+      Buffer.from(await pdf.arrayBuffer())
+        .subarray(0, 5)
+        .toString(),
+    ).toBe('%PDF-');
   });
 
   it('refuses another tank’s product, a fill that is taken or not there, a hose that is not there; and then keeps nothing', async () => {

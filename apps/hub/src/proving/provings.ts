@@ -26,7 +26,20 @@ export async function addProving(
   await tx.rows(
     `insert into proving (fleet, id, site, hose, at, by, run, judged, note, tank, returned, move)
      values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12)`,
-    [fleet, p.id, p.site, p.hose, p.at, p.by, JSON.stringify(p.run), JSON.stringify(p.judged), p.note, p.tank, p.returned, move],
+    [
+      fleet,
+      p.id,
+      p.site,
+      p.hose,
+      p.at,
+      p.by,
+      JSON.stringify(p.run),
+      JSON.stringify(p.judged),
+      p.note,
+      p.tank,
+      p.returned,
+      move,
+    ],
   );
   if (p.fills.length > 0)
     await tx.rows('update fill set proving = $2 where fleet = $1 and id = any($3)', [fleet, p.id, p.fills]);

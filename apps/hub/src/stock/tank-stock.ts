@@ -60,9 +60,7 @@ export function tankStock(wish: StockWish, rows: TankRows): TankStock {
     ...rows.fills.map((f) => ({ at: f.at, kind: 'fill' as const, volume: -f.volume })),
     // Test fuel that went back was never drawn for good: it comes off what was drawn, and so off the month's throughput.
     ...rows.others.flatMap((m) =>
-      m.kind === 'dip'
-        ? []
-        : [{ at: m.at, kind: m.kind === 'proving' ? ('fill' as const) : m.kind, volume: m.volume }],
+      m.kind === 'dip' ? [] : [{ at: m.at, kind: m.kind === 'proving' ? ('fill' as const) : m.kind, volume: m.volume }],
     ),
   ].sort((a, b) => a.at - b.at);
   const days = bookDays(moves, measured, dayOf);
@@ -120,7 +118,13 @@ function historyOf(wish: StockWish, rows: TankRows): History {
       tempC: r.temp_c,
       waterMm: r.water_mm,
     })),
-    fills: rows.fills.map((f) => ({ id: f.id, hose: f.hose, from: f.started, to: f.at, litres: (f.volume - f.back) / UL })),
+    fills: rows.fills.map((f) => ({
+      id: f.id,
+      hose: f.hose,
+      from: f.started,
+      to: f.at,
+      litres: (f.volume - f.back) / UL,
+    })),
     billed: rows.others
       .filter((m) => m.kind === 'delivery')
       .map((m) => ({

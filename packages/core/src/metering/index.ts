@@ -34,14 +34,6 @@ export {
 } from './density.ts';
 export { type CloseOrder, closeOrder, KEPT_LAGS, type Lag, type LagHose, learnLag } from './lag.ts';
 export {
-  ALPHA_E10,
-  biodieselTo60F,
-  ethanolBlendTo60F,
-  type Factor,
-  fuelEthanolTo60F,
-  specialTo60F,
-} from './other-fuels.ts';
-export {
   type Drift,
   type MeterState,
   meterDrift,
@@ -49,6 +41,14 @@ export {
   PROVE_EVERY_DAYS,
   type Proof,
 } from './meter-history.ts';
+export {
+  ALPHA_E10,
+  biodieselTo60F,
+  ethanolBlendTo60F,
+  type Factor,
+  fuelEthanolTo60F,
+  specialTo60F,
+} from './other-fuels.ts';
 export {
   correctedDraft,
   type Draft,

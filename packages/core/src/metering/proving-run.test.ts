@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type ProvingRun, type RunDraft, judgeRun, meterDrift, meterStanding, usualRule } from './index.ts';
+import { judgeRun, meterDrift, meterStanding, type ProvingRun, type RunDraft, usualRule } from './index.ts';
 
 const gallons = (n: number) => Math.round(n * 3_785_411.784);
 const prover = {
@@ -111,7 +111,12 @@ describe('a meter’s history', () => {
     // A meter that gives 0.1 % more every year, proved twice a year and set right each time.
     const proofs = Array.from({ length: 7 }, (_, i) => {
       const truth = 1_000_000 / (1 + (0.001 * i * 182.62125) / 365.2425);
-      return { at: i * 182.62125 * DAY, verdict: 'passes' as const, pulsesMilli: Math.round(truth + 300), truePulsesMilli: truth };
+      return {
+        at: i * 182.62125 * DAY,
+        verdict: 'passes' as const,
+        pulsesMilli: Math.round(truth + 300),
+        truePulsesMilli: truth,
+      };
     });
     const drift = meterDrift([...proofs].reverse());
     expect(drift.perYear).toBeCloseTo(0.1, 3);

@@ -76,6 +76,7 @@ function Detail({ fleet, detail }: { fleet: Fleet; detail: NonNullable<ReturnTyp
     ['Limit', volumeText(fleet, fill.limit, 1)],
     ['Price', fill.price === null ? 'none in force' : priceText(fleet, fill.price)],
     ['Amount', fill.amount === null ? 'none' : moneyText(fleet, fill.amount)],
+    ...(fill.proving === null ? [] : [['No sale', 'drawn for a proving run'] as [string, ReactNode]]),
     ['State', <StateOf key="state" fill={fill} />],
     ['Ended because', endWords(fill.stopReason) || 'not ended'],
     ['Revision', String(fill.revision)],

@@ -7,8 +7,8 @@ import { useCallback } from 'react';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { volumeText } from '../../show/amounts.ts';
+import { Picture } from '../../show/picture.tsx';
 import { siteMoment } from '../../show/site-time.ts';
-import { Picture } from './picture.tsx';
 
 /** From so many points on the quicker library draws. */
 const MANY = 10_000;

@@ -5,7 +5,7 @@ import type { TankStock } from '@fillwright/wire';
 import * as Plot from '@observablehq/plot';
 import { useCallback } from 'react';
 import { volumeNumber } from '../../show/amounts.ts';
-import { Picture } from './picture.tsx';
+import { Picture } from '../../show/picture.tsx';
 
 const signed = (fleet: Fleet, v: number) => `${v > 0 ? '+' : ''}${volumeNumber(fleet, v)}`;
 
