@@ -62,18 +62,6 @@ export {
   type Repeatability,
 } from './proving.ts';
 export {
-  beginPulser,
-  type Edge,
-  PULSER_DOUBTS,
-  type PulserDoubt,
-  type PulserKind,
-  type PulserSetup,
-  type PulserState,
-  type PulserStep,
-  shortestEdgeUs,
-  takeEdge,
-} from './pulser.ts';
-export {
   judgeRun,
   MOST_DRAFTS,
   type ProverRecord,
@@ -86,6 +74,18 @@ export {
   type RunLack,
   usualRule,
 } from './proving-run.ts';
+export {
+  beginPulser,
+  type Edge,
+  PULSER_DOUBTS,
+  type PulserDoubt,
+  type PulserKind,
+  type PulserSetup,
+  type PulserState,
+  type PulserStep,
+  shortestEdgeUs,
+  takeEdge,
+} from './pulser.ts';
 export type { TankEnd } from './tank-end.ts';
 export {
   capacityLitres,
