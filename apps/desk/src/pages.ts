@@ -27,6 +27,7 @@ export const PAGES: readonly PageEntry[] = [
   { path: '/bench', label: 'Bench', group: 2, load: () => import('./pages/bench/page.tsx') },
   { path: '/findings', label: 'Findings', group: 2, load: () => import('./pages/findings/page.tsx') },
   { path: '/release', label: 'Release', group: 2, load: () => import('./pages/release/page.tsx') },
+  { path: '/worksheet', label: 'Worksheet', group: 2, load: () => import('./pages/worksheet/page.tsx') },
   { path: '/ledger', label: 'Ledger', group: 3, load: () => import('./pages/ledger/page.tsx') },
   { path: '/flags', label: 'Flags', group: 3, load: () => import('./pages/flags/page.tsx') },
   { path: '/tanks', label: 'Tanks', group: 3, load: () => import('./pages/tanks/page.tsx') },

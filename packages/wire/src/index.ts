@@ -8,6 +8,13 @@ export type { FlagReply } from './routes/flags.ts';
 export type { AccountSums, AccountTax, MoneyStatement } from './routes/money.ts';
 export type { Proving } from './routes/proving.ts';
 export type { StockDelivery, TankStock } from './routes/stock.ts';
+export {
+  MOST_PHOTOS,
+  PHOTO_BYTES,
+  SIGNATURE,
+  type WorksheetHead,
+  type WorksheetReply,
+} from './routes/worksheets.ts';
 export { ROUTES, type Role, type Route, type RouteName, type Routes } from './routes.ts';
 export { type AllKind, type DownKind, parseDownTopic, parseUpTopic, topics, type UpKind } from './topics.ts';
 export { oneWordForAll } from './words.ts';

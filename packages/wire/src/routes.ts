@@ -14,6 +14,7 @@ import { sites } from './routes/sites.ts';
 import { stock } from './routes/stock.ts';
 import { tanks } from './routes/tanks.ts';
 import { waves } from './routes/waves.ts';
+import { worksheets } from './routes/worksheets.ts';
 
 /** Every route of the hub's API: one table gives validation, types, the OpenAPI document and the desk's client. */
 export const ROUTES = {
@@ -32,6 +33,7 @@ export const ROUTES = {
   ...stock,
   ...money,
   ...provings,
+  ...worksheets,
 } as const satisfies Record<string, Route>;
 
 export type Routes = typeof ROUTES;

@@ -9,11 +9,11 @@ const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
   release: ['releases', 'releasePreview', 'releaseStands', 'sites', 'running', 'fleet', 'rollouts'],
   rollout: ['rollouts', 'sites', 'releasePreview'],
   site: ['sites', 'running'],
-  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves', 'moneyStatement', 'flags'],
-  refusal: ['refusals'],
+  fill: ['fills', 'fill', 'sites', 'tankBooks', 'tankMoves', 'moneyStatement', 'flags', 'worksheet'],
+  refusal: ['refusals', 'worksheet'],
   stop: ['stops'],
   flag: ['flags'],
-  tank: ['tankBooks', 'tankMoves', 'sites'],
+  tank: ['tankBooks', 'tankMoves', 'sites', 'worksheet'],
   money: ['money', 'moneyStatement'],
 };
 

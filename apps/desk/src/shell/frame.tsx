@@ -14,10 +14,12 @@ import { TopBar } from './top-bar.tsx';
 export function Frame({ children }: { children: ReactNode }) {
   const office = useAsk('office', {});
   const me = useAsk('me', {}, { enabled: office.data?.hasOwner === true });
-  const signedIn = me.data !== undefined && !me.isError;
+  // Who was let in stays in while the office is not heard: only its own 'no' sends them out, for what they do offline must not be lost.
+  const sentOut = me.isError && me.error.status === 401;
+  const signedIn = me.data !== undefined && !sentOut;
   useEvents(signedIn);
   if (office.isPending || (office.data?.hasOwner && me.isPending)) return <Waiting words="Asking the office …" />;
-  if (office.isError || (me.isError && me.error.status !== 401)) {
+  if ((office.isError && !office.data) || (me.isError && !sentOut && !me.data)) {
     const failed = office.error ?? me.error;
     return (
       <main className="alone">

@@ -13,6 +13,7 @@ import type { Handlers } from './route.ts';
 import { siteHandlers } from './sites.ts';
 import { stockHandlers } from './stock.ts';
 import { waveHandlers } from './waves.ts';
+import { worksheetHandlers } from './worksheets.ts';
 
 /** Every route's handler; the type-checker sees that none is missing. */
 export const handlers: Handlers = {
@@ -30,4 +31,5 @@ export const handlers: Handlers = {
   ...stockHandlers,
   ...moneyHandlers,
   ...provingHandlers,
+  ...worksheetHandlers,
 };

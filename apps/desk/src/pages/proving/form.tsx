@@ -101,6 +101,7 @@ export function ProvingForm({ fleet, hose }: { fleet: Fleet; hose: Hose }) {
     </label>
   );
   const degrees = degreesUnit(unit);
+  const measure = unit === 'gal' ? 'gallon' : 'litre';
   return (
     <form
       className="stack"
@@ -135,7 +136,7 @@ export function ProvingForm({ fleet, hose }: { fleet: Fleet; hose: Hose }) {
             <option value="maintenance">maintenance: in use</option>
           </select>
         </label>
-        {text(`Pulses per ${unit === 'gal' ? 'gallon' : 'litre'} set`, form.pulses, (pulses) => set({ pulses }))}
+        {text(`Pulses per ${measure} set`, form.pulses, (pulses) => set({ pulses }))}
         {text('Density (kg/m³ at 60 °F)', form.density, (density) => set({ density }))}
       </div>
       <h3>Prover</h3>
