@@ -24,7 +24,7 @@ export async function flagsOf(app: App, fleet: string, since: number, until: num
     const draft = await app.drafts.current(tx, fleet);
     const mark = await tx.row<{ mark: string }>(
       `select concat_ws(' ',
-         (select concat_ws('/', count(*), max(started_at), max(ended_at), sum(volume)) from fill
+         (select concat_ws('/', count(*), max(started_at), max(ended_at), sum(volume), count(proving)) from fill
           where fleet = $1 and started_at >= $2 and started_at < $3 and state <> 'open'),
          (select concat_ws('/', count(*), max(at)) from entry where fleet = $1 and kind = 'alarm' and at >= $2 and at < $3)) as mark`,
       [fleet, from, until],

@@ -16,7 +16,7 @@ export async function fillsForFlags(
   const rows = await tx.rows<FillRow>(
     `select id, site, hose, product, driver, vehicle, started_at as "from", coalesce(ended_at, started_at) as "to",
             volume, limit_volume as "limit", answers
-     from fill where fleet = $1 and started_at >= $2 and started_at < $3 and state <> 'open' and volume > 0`,
+     from fill where fleet = $1 and started_at >= $2 and started_at < $3 and state <> 'open' and volume > 0 and proving is null`,
     [fleet, from, to],
   );
   return rows.map(({ answers, ...fill }) => ({ ...fill, ...readingsIn(answers, content) }));
