@@ -70,7 +70,10 @@ export function presentationsFor(policy: Policy, site: string, at: number): Pres
     if (!known || p.limit < known.limit || (p.limit === known.limit && p.credentials.length < known.credentials.length))
       found.set(key, p);
   };
-  const places = hoses.flatMap((hose) => terminals.map((terminal) => ({ hose, terminal })));
+  // A terminal does not offer the other hoses, so nobody can be turned away for asking.
+  const places = hoses.flatMap((hose) =>
+    terminals.filter((t) => fleet.hoses.get(hose)?.terminals.includes(t)).map((terminal) => ({ hose, terminal })),
+  );
   const most = Math.max(1, Math.floor(MOST_TRIED / Math.max(1, places.length)));
   const every = Math.max(1, Math.ceil(stands.length / most));
   for (const [n, stand] of stands.entries()) {

@@ -155,7 +155,7 @@ function OneHose({ fleet, hose, runs }: { fleet: Fleet; hose: Hose; runs: readon
       {own.length > 0 && <DriftPicture runs={own} zone={zone} />}
       {own.length > 0 && (
         <div className="strip-scroll">
-          <table className="table">
+          <table className="table proving-runs">
             <caption className="unseen">Proving runs of this hose</caption>
             <thead>
               <tr>
@@ -175,7 +175,7 @@ function OneHose({ fleet, hose, runs }: { fleet: Fleet; hose: Hose; runs: readon
                   <td>{siteMoment(r.at, zone)}</td>
                   <td>{r.by}</td>
                   <td>
-                    <VerdictMark of={r.judged.verdict} />
+                    <VerdictMark of={r.judged.verdict} short />
                   </td>
                   <td className="number">
                     {r.judged.deliveredPercent === null ? '' : signedPercent(r.judged.deliveredPercent)}

@@ -12,9 +12,9 @@ const WORDS = {
 export const signedPercent = (value: number): string =>
   `${value > 0 ? '+' : value < 0 ? '−' : ''}${Math.abs(value).toFixed(3)} %`;
 
-export function VerdictMark({ of }: { of: RunJudged['verdict'] }) {
+export function VerdictMark({ of, short }: { of: RunJudged['verdict']; short?: boolean }) {
   const [mark, words] = WORDS[of];
-  return <Mark is={mark}>{words}</Mark>;
+  return <Mark is={mark}>{short ? of : words}</Mark>;
 }
 
 /** What follows from a run, as it is typed and when it is kept. */
