@@ -21,7 +21,8 @@ pdfmake.setLocalAccessPolicy((path) => path.startsWith(fonts));
  * The paper as a PDF 1.7 document: A4 or US Letter, fonts embedded, text that can be selected and searched, title and language set.
  * The same paper gives the same bytes. Letters beyond Latin, Greek and Cyrillic have no glyph in the font and print as an empty box.
  * Not tagged: headings and tables are seen, not marked for a screen reader, which should read the page that the paper was made from.
- * Costs about 1 ms a table row, and holds the thread; more than a few thousand rows belong in a worker.
+ * Holds the thread: 0.9 ms of CPU a table row of four columns at 2,000 rows, measured once, 2026-11-25, on 2 shared cores. More than a few
+ * thousand rows belong in a worker.
  */
 export async function makePdf(paper: Paper): Promise<Uint8Array> {
   return new Uint8Array(await pdfmake.createPdf(layoutOf(paper)).getBuffer());

@@ -126,7 +126,7 @@ function Named({ row: { names, count } }: { row: NamesRow }) {
   const rest = count - FIRST;
   return (
     <details>
-      <summary>
+      <summary data-names>
         {names.slice(0, FIRST).join(', ')} and {rest.toLocaleString('en')} more
       </summary>
       {names.slice(FIRST).join(', ')}

@@ -42,7 +42,8 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
   return (
     <section className="panel stack reach-week" aria-labelledby={id}>
       <h2 id={id}>
-        {title} <span className="small quiet reach-unit">up to, in {unitOf(fleet.settings)}, in one fill</span>
+        <span data-names>{title}</span>{' '}
+        <span className="small quiet reach-unit">up to, in {unitOf(fleet.settings)}, in one fill</span>
       </h2>
       <figure className="reach-map">
         {/* biome-ignore lint/a11y/useSemanticElements: a drawing with buttons in it is no fieldset */}
