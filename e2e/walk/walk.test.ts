@@ -209,7 +209,36 @@ describe('from an empty office to a fill in the ledger', () => {
         expect(csv).toContain('Orla Finch');
         await line.getByRole('button').click();
         await shows(page.getByRole('heading', { name: 'Journal entries' }));
+        await page.getByRole('button', { name: 'Why?' }).click();
+        await shows(page.getByText(/comes out the same/));
+        const wished = page.getByLabel(/^Wished volume/);
+        await wished.fill('5000');
+        await wished.press('Enter');
+        await shows(page.getByRole('heading', { name: 'What would have helped, at least' }));
         await look(page, 'fill', looks);
+      });
+
+      await step('answer somebody on the telephone', async () => {
+        await page.getByRole('button', { name: 'Back to the ledger' }).click();
+        await page.getByRole('button', { name: 'Refusals' }).click();
+        await shows(page.getByText('No refusal matches.'));
+        await look(page, 'refusals', looks);
+        await page.getByRole('button', { name: 'Ask why' }).click();
+        const card = page.getByLabel('Card number');
+        await card.fill('999999');
+        await card.press('Enter');
+        await shows(page.getByRole('heading', { name: 'Declined' }));
+        await look(page, 'ask why', looks);
+      });
+
+      await step('see who can draw when', async () => {
+        await goTo('Reach');
+        await page
+          .getByRole('button', { name: /Show the names/ })
+          .first()
+          .press('Enter');
+        await shows(page.getByText(/may draw, at most/));
+        await look(page, 'reach', looks);
       });
 
       await step('look at the other pages', async () => {

@@ -114,7 +114,7 @@ function Check({ findings, fleet, open }: { findings: readonly Finding[]; fleet:
   return (
     <article className="panel findings-check">
       <h3>
-        {first.title} <span className="small quiet">{first.code}</span>
+        <span data-names>{first.title}</span> <span className="small quiet">{first.code}</span>
       </h3>
       <p>
         <strong>Mend:</strong> {first.mend}
