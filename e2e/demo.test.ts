@@ -12,7 +12,8 @@ afterAll(() => stage.end());
 
 const folder = stage.folder('demo');
 stage.office(join(folder, 'office'));
-const demo = () => stage.fillwright('demo', ['demo', '--data', folder, '--port', '0', '--pace', '60']);
+const demo = () =>
+  stage.fillwright('demo', ['demo', '--data', folder, '--port', '0', '--pace', '60', '--history', '0']);
 
 interface Open {
   readonly process: Started;

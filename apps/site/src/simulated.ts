@@ -18,7 +18,11 @@ export interface SimulatedOptions {
   readonly made?: (yard: SimulatedYard) => void;
 }
 
-const keptShape = z.strictObject({ counts: z.record(z.string(), z.int()), volumes: z.record(z.string(), z.number()) });
+const keptShape = z.strictObject({
+  counts: z.record(z.string(), z.int()),
+  volumes: z.record(z.string(), z.number()),
+  temps: z.record(z.string(), z.number()).default({}),
+});
 const SAVE_MS = 60_000;
 
 /** A yard in this computer. What flowed out of its tanks stays out of them, also over a restart. */
@@ -30,12 +34,19 @@ export function simulatedYards(options: SimulatedOptions): YardMaker {
     const counts = { ...kept.counts };
     // A counter never falls, also when the box fell over before this was saved.
     for (const [hose, count] of Object.entries(back.counts)) counts[hose] = Math.max(count, counts[hose] ?? 0);
-    const yard = simulatedYard(yardShapeOf(fleet, site), { clock, seed: options.seed, counts, volumes: kept.volumes });
+    const yard = simulatedYard(yardShapeOf(fleet, site), {
+      clock,
+      seed: options.seed,
+      counts,
+      volumes: kept.volumes,
+      temps: kept.temps,
+    });
     const save = () => {
       const look = yard.look();
       kept = {
         counts: { ...kept.counts, ...of(look.hoses, (h) => h.count) },
         volumes: { ...kept.volumes, ...of(look.tanks, (t) => Math.round(t.ul)) },
+        temps: { ...kept.temps, ...of(look.tanks, (t) => t.tempC) },
       };
       if (dataDir !== undefined && openFolder(dataDir).ok) writeWhole(inFolder(dataDir, FILE), JSON.stringify(kept));
     };
@@ -79,7 +90,15 @@ function keptIn(dataDir: string | undefined): z.infer<typeof keptShape> {
   } catch {
     // A simulated yard that cannot be read begins anew.
   }
-  return { counts: {}, volumes: {} };
+  return { counts: {}, volumes: {}, temps: {} };
+}
+
+/** Says, before a simulated yard first opens in this folder, what its tanks hold and how warm that is. */
+export function keepTanks(dataDir: string, tanks: Readonly<Record<string, { ul: number; tempC: number }>>): boolean {
+  if (!openFolder(dataDir).ok) return false;
+  const [volumes, temps] = [of(tanks, (t) => t.ul), of(tanks, (t) => t.tempC)];
+  writeWhole(inFolder(dataDir, FILE), JSON.stringify({ counts: {}, volumes, temps }));
+  return true;
 }
 
 const of = <T, U>(record: Readonly<Record<string, T>>, pick: (value: T) => U): Record<string, U> =>

@@ -2,10 +2,11 @@ export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } fr
 export { type Closing, type ClosingsOptions, closings } from './closings.ts';
 export { type FleetMonths, fleetMonths, type MonthsOfFills } from './fleet-months.ts';
 export { DEMO_TAXES, demoPin, harrowmere } from './harrowmere/index.ts';
+export { type Past, type PastOptions, pastOf } from './past/past.ts';
 export { type Person, somebody } from './person.ts';
 export type { PulserFault } from './pulser.ts';
 export { type Random, randomFrom } from './random.ts';
-export { type TankLife, tankLife } from './tank-life.ts';
+export { type TankHistory, type TankLife, tankLife } from './tank-life.ts';
 export { type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
 export {
   openingStock,

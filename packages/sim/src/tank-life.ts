@@ -16,6 +16,10 @@ import { type Random, randomFrom } from './random.ts';
 export interface TankLife {
   readonly seed: string | number;
   readonly days: number;
+  /** When it ends, ms UTC, if not after whole days. */
+  readonly to?: number;
+  /** What is drawn, in order and one after another, instead of what a working yard would. A delivery then waits for an hour in which nobody draws. */
+  readonly draws?: readonly Drawn[];
   /** ms UTC, a midnight. */
   readonly from?: number;
   readonly diameterMm?: number;
@@ -40,6 +44,19 @@ export interface TankLife {
   readonly theft?: { readonly hour: number; readonly litres: number };
 }
 
+/** A history with what only its maker knows. */
+export interface TankHistory extends History {
+  readonly readings: readonly (History['readings'][number] & {
+    readonly levelMm: number;
+    readonly moment: 'fillStart' | 'fillEnd' | 'quiet';
+    /** The fill that it is of. */
+    readonly fill?: string;
+  })[];
+  readonly openingLitres: number;
+  /** Gross litres in the tank at the end, and their temperature. */
+  readonly closing: { readonly litres: number; readonly tempC: number };
+}
+
 const HOUR = 3_600_000;
 const DAY = 24 * HOUR;
 /** Diesel at 15 °C, per K (API MPMS 11.1 at 840 kg/m3). */
@@ -47,6 +64,8 @@ const EXPANSION = 0.00083;
 /** What a working week draws, Monday first. Common practice, no source. */
 const WEEK = [1.05, 1.1, 1.0, 1.05, 1.1, 0.35, 0.15];
 const QUIET_MS = HOUR / 2;
+/** A gauge's first word after a fill. */
+const SETTLED_MS = 90_000;
 
 const charts = new Map<string, Gauge>();
 function gaugeOf(shape: TankShape): Gauge {
@@ -66,7 +85,7 @@ const sure = (r: { ok: boolean; value?: number }): number => {
 };
 
 /** The history as an office would have it. The truth is what was asked for. */
-export function tankLife(life: TankLife): History {
+export function tankLife(life: TankLife): TankHistory {
   const random = randomFrom(`tank life/${life.seed}`);
   const diameterMm = life.diameterMm ?? 2_500;
   const lengthMm = life.lengthMm ?? 8_000;
@@ -76,18 +95,19 @@ export function tankLife(life: TankLife): History {
   const truth = life.fallMm ? gaugeOf({ ...level, tilt: { fallMm: life.fallMm, gaugeMm: 600 } }) : chart;
   const capacityLitres = sure(volumeAtDip(chart, diameterMm));
   const from = life.from ?? Date.UTC(2026, 8, 7);
-  const end = from + life.days * DAY;
+  const end = life.to ?? from + life.days * DAY;
 
-  const fills = drawsOf(life, random.part('draws'), from);
+  const fills = life.draws ?? drawsOf(life, random.part('draws'), from);
   const heat = temperature(life, random.part('heat'), from);
   const noise = gaugeNoise(life, random.part('gauge'));
   const bills = random.part('bills');
   const drifts = life.drifts ?? [0, 0, 0];
 
   let net = capacityLitres * 0.62;
+  const openingLitres = net * (1 + EXPANSION * (heat.at(from) - 15));
   let clock = from;
   const billed: Billed[] = [];
-  const readings: History['readings'][number][] = [];
+  const readings: TankHistory['readings'][number][] = [];
   const pass = (to: number) => {
     net -= ((to - clock) / HOUR) * (life.leakLitresPerHour ?? 0);
     if (life.theft) {
@@ -97,11 +117,15 @@ export function tankLife(life: TankLife): History {
     clock = to;
   };
   const swollen = (at: number) => net * (1 + EXPANSION * (heat.at(at) - 15));
-  const read = (at: number) => {
+  const read = (at: number, moment: TankHistory['readings'][number]['moment'] = 'quiet', fill?: string) => {
     const dip = sure(dipAtVolume(truth, swollen(at))) + noise(at);
+    const levelMm = Math.round(dip * 10) / 10;
     readings.push({
       at,
-      litres: sure(volumeAtDip(chart, Math.round(dip * 10) / 10)),
+      moment,
+      ...(fill === undefined ? {} : { fill }),
+      levelMm,
+      litres: sure(volumeAtDip(chart, levelMm)),
       tempC: Math.round((heat.at(at) + random.normal(0, 0.1)) * 100) / 100,
       waterMm: 0,
     });
@@ -115,19 +139,20 @@ export function tankLife(life: TankLife): History {
     }
   };
   const drawn: Drawn[] = [];
-  for (const f of fills) {
+  for (const [i, f] of fills.entries()) {
     rest(f.from);
     // Nobody draws while a lorry delivers: who came meanwhile has left.
     if (f.from < clock) continue;
     drawn.push(f);
     pass(f.from);
-    read(f.from);
+    read(f.from, 'fillStart', f.id);
     pass(f.to);
     const drift = drifts[Number(f.hose.slice(1)) - 1] ?? 0;
     net -= (f.litres * (1 + drift)) / (1 + EXPANSION * (heat.at(f.to) - 15));
-    read(f.to);
-    quiet = Math.max(quiet, f.to + QUIET_MS);
-    if (swollen(f.to) < 0.3 * capacityLitres) deliver(f.to + bills.between(1, 20) * 60_000);
+    read(f.to, 'fillEnd', f.id);
+    quiet = Math.max(quiet, f.to + (life.draws ? SETTLED_MS : QUIET_MS));
+    const hourFree = !life.draws || (fills[i + 1]?.from ?? end) > f.to + HOUR;
+    if (hourFree && swollen(f.to) < 0.3 * capacityLitres) deliver(f.to + bills.between(1, 20) * 60_000);
   }
   rest(end);
 
@@ -160,6 +185,8 @@ export function tankLife(life: TankLife): History {
     fills: drawn,
     billed,
     gaugeLagMs: 0,
+    openingLitres,
+    closing: { litres: swollen(end), tempC: heat.at(end) },
   };
 }
 

@@ -49,7 +49,7 @@ export interface YardPicture {
   readonly hoses: Readonly<
     Record<string, { open: boolean; out: boolean; flowUlPerMin: number; count: number; deliveredUl: number }>
   >;
-  readonly tanks: Readonly<Record<string, { ul: number; levelMm: number }>>;
+  readonly tanks: Readonly<Record<string, { ul: number; levelMm: number; tempC: number }>>;
   readonly eStop: boolean;
   readonly mains: boolean;
 }
@@ -88,6 +88,8 @@ export interface YardOptions {
   /** First counts, as after a restart. */
   readonly counts?: Readonly<Record<string, number>>;
   readonly volumes?: Readonly<Record<string, number>>;
+  /** Of the fuel in each tank, °C. */
+  readonly temps?: Readonly<Record<string, number>>;
   readonly onPrint?: (terminal: string, lines: readonly string[]) => void;
 }
 
@@ -96,10 +98,11 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
   const random: Random = randomFrom(`yard/${options.seed}`);
   const hoses = new Map(shape.hoses.map((h) => [h.id, hosePhysics(h, options.counts?.[h.id] ?? 0)]));
   const tanks = new Map<string, TankPhysics>(
-    shape.tanks.map((t) => [
-      t.id,
-      { shape: t, ul: options.volumes?.[t.id] ?? t.startUl, waterMm: 0, tempC: random.between(9, 14), lost: false },
-    ]),
+    shape.tanks.map((t) => {
+      const chance = random.between(9, 14);
+      const [ul, tempC] = [options.volumes?.[t.id] ?? t.startUl, options.temps?.[t.id] ?? chance];
+      return [t.id, { shape: t, ul, waterMm: 0, tempC, lost: false }];
+    }),
   );
   const pulsers = new Map<string, SimulatedPulser>();
   /** What interference has added to a count, beside what a pulser counted. */
@@ -354,7 +357,9 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
           { open: h.open, out: h.out, flowUlPerMin: h.flow, count: countOf(id, h), deliveredUl: h.delivered },
         ]),
       ),
-      tanks: Object.fromEntries([...tanks].map(([id, t]) => [id, { ul: t.ul, levelMm: levelOf(t.shape, t.ul) }])),
+      tanks: Object.fromEntries(
+        [...tanks].map(([id, t]) => [id, { ul: t.ul, levelMm: levelOf(t.shape, t.ul), tempC: t.tempC }]),
+      ),
       ...power,
     }),
   };

@@ -4,12 +4,13 @@ import { join, resolve } from 'node:path';
 import { editsBetween, emptyFleet } from '@fillwright/core/fleet';
 import { DEMO_TAXES, demoPin, harrowmere, openingStock } from '@fillwright/sim';
 import { type Caller, call, oneWordForAll } from '@fillwright/wire';
+import { livePast } from '../demo-past.ts';
 import { must } from '../office.ts';
 import { signedIn } from '../signed-in.ts';
 import { SiteProcess } from '../site-process.ts';
 import { welcomeAt, welcomeText } from '../welcome.ts';
 import { type Common, command, outputOf } from './context.ts';
-import { logTo, type OfficeFlags, openOffice, untilStopped, withOfficeOptions } from './start.ts';
+import { logTo, type OfficeFlags, openOffice, untilStopped, wholeNumber, withOfficeOptions } from './start.ts';
 
 interface DemoAccount {
   readonly email: string;
@@ -37,20 +38,22 @@ async function commission(office: Caller): Promise<void> {
     if (pin) must(await call(office, 'setPin', { params: { id: driver.id }, body: { pin } }));
   }
   for (const tax of DEMO_TAXES) must(await call(office, 'addTax', { body: tax }));
-  // The tank books begin with what the simulated tanks hold, as a person would write it in after the first dip.
-  const at = Date.now();
-  for (const tank of fleet.tanks.values()) {
+  const preview = must(await call(office, 'releasePreview', {}));
+  const words = oneWordForAll(preview, must(await call(office, 'releaseStands', {})), 'Meant so in the demo.');
+  must(await call(office, 'release', { body: { version: preview.version, note: 'First release of the demo', words } }));
+}
+
+/** Without a history the tank books begin with what the simulated tanks hold, as a person would write it in after the first dip. */
+async function openBooks(office: Caller): Promise<void> {
+  for (const tank of harrowmere().tanks.values()) {
     const body = {
       kind: 'correction' as const,
       volume: openingStock(tank.capacity),
-      at,
+      at: Date.now(),
       note: 'Opening stock, by dip',
     };
     must(await call(office, 'addTankMove', { params: { tank: tank.id }, body }));
   }
-  const preview = must(await call(office, 'releasePreview', {}));
-  const words = oneWordForAll(preview, must(await call(office, 'releaseStands', {})), 'Meant so in the demo.');
-  must(await call(office, 'release', { body: { version: preview.version, note: 'First release of the demo', words } }));
 }
 
 export const demo = withOfficeOptions(
@@ -62,8 +65,10 @@ export const demo = withOfficeOptions(
   '.fillwright/demo',
 )
   .option('--pace <n>', 'how many times faster than life the yards run', '4')
-  .action(async (options: Common & OfficeFlags & { pace: string }) => {
+  .option('--history <weeks>', 'weeks of fills, levels and deliveries that a new office begins with, 0 to 12', '8')
+  .action(async (options: Common & OfficeFlags & { pace: string; history: string }) => {
     const out = outputOf(options);
+    const weeks = wholeNumber(options.history, 'history', 12);
     const data = resolve(options.data);
     const log = logTo(process.env.FILLWRIGHT_LOG ?? 'warn');
     out.line('Opening the demo’s office ...');
@@ -87,7 +92,17 @@ export const demo = withOfficeOptions(
           ...account,
         };
         must(await call(anyone, 'firstOwner', { body: owner }));
-        await commission((await signedIn(hub.url, account.email, account.password)).caller);
+        const { caller } = await signedIn(hub.url, account.email, account.password);
+        await commission(caller);
+        if (weeks === 0) await openBooks(caller);
+        else {
+          out.line(`Giving it ${weeks} weeks of history ...`);
+          const lived = await livePast({
+            ...{ hub, office: caller, id: must(await call(caller, 'me', {})).fleet, fleet: harrowmere(), weeks },
+            ...{ now: Date.now(), folderOf: (site: string) => join(data, `site-${site}`) },
+          });
+          out.line(`  ${lived.fills} fills, ${lived.entries} journal entries in ${Math.round(lived.ms / 100) / 10} s`);
+        }
       }
       const { caller: office } = await signedIn(hub.url, account.email, account.password);
       for (const [i, site] of must(await call(office, 'sites', {})).entries()) {

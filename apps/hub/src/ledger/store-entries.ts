@@ -5,7 +5,7 @@ import type { Released } from '../release/released.ts';
 import type { Tx } from '../store/database.ts';
 import { noteFork } from './gaps.ts';
 import { contiguous } from './marks.ts';
-import { storeFact } from './store-fact.ts';
+import { storeFact, storeReadings } from './store-fact.ts';
 import { storeFill } from './store-fill.ts';
 import { unlinked } from './unlinked.ts';
 
@@ -68,8 +68,15 @@ export async function storeEntries(
   const fills = new Map<string, number[]>();
   const unstorable: number[] = [];
   let refusals = 0;
+  // A box that was cut off for weeks brings thousands of levels: they go in together, and one by one only where that fails.
+  const levels = read.flatMap(({ entry, fact }) =>
+    fact?.kind === 'reading' && fresh.has(entry.seq) ? [{ seq: entry.seq, fact }] : [],
+  );
+  const together = await attempt(tx, () => storeReadings(tx, { fleet, site, epoch }, levels));
+  if (together.why === undefined) for (const { fact } of levels) tanks.add(fact.tank);
   for (const { entry, fact, fill } of read) {
     if (!fact || !fresh.has(entry.seq)) continue;
+    if (fact.kind === 'reading' && together.why === undefined) continue;
     if (fill !== null) fills.set(fill, [...(fills.get(fill) ?? []), entry.seq]);
     if (fact.kind === 'refused') refusals++;
     const done = await attempt(tx, async () => storeFact(tx, { fleet, site, epoch, seq: entry.seq }, fact));

@@ -1,4 +1,4 @@
-import type { Entry } from '@fillwright/core/island';
+import type { Entry, EntryOf } from '@fillwright/core/island';
 import type { Tx } from '../store/database.ts';
 
 export interface EntryPlace {
@@ -39,24 +39,7 @@ export async function storeFact(tx: Tx, place: EntryPlace, fact: Entry): Promise
     return undefined;
   }
   if (fact.kind === 'reading') {
-    await tx.rows(
-      `insert into tank_reading (fleet, site, epoch, seq, tank, at, moment, fill, level_mm, water_mm, temp_c, volume)
-       values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12) on conflict do nothing`,
-      [
-        fleet,
-        site,
-        epoch,
-        seq,
-        fact.tank,
-        fact.at,
-        fact.when,
-        fact.fill ?? null,
-        fact.levelMm ?? null,
-        fact.waterMm ?? null,
-        fact.tempC ?? null,
-        fact.ul ?? null,
-      ],
-    );
+    await storeReadings(tx, place, [{ seq, fact }]);
     return fact.tank;
   }
   if (fact.kind === 'delivery') {
@@ -68,4 +51,33 @@ export async function storeFact(tx: Tx, place: EntryPlace, fact: Entry): Promise
     return fact.tank;
   }
   return undefined;
+}
+
+/** Many levels in one statement. */
+export async function storeReadings(
+  tx: Tx,
+  { fleet, site, epoch }: Omit<EntryPlace, 'seq'>,
+  readings: readonly { readonly seq: number; readonly fact: EntryOf<'reading'> }[],
+): Promise<void> {
+  if (readings.length === 0) return;
+  const column = <T>(of: (fact: EntryOf<'reading'>) => T) => readings.map(({ fact }) => of(fact));
+  await tx.rows(
+    `insert into tank_reading (fleet, site, epoch, seq, tank, at, moment, fill, level_mm, water_mm, temp_c, volume)
+     select $1, $2, $3, r.* from unnest($4::bigint[], $5::text[], $6::bigint[], $7::text[], $8::text[],
+       $9::float8[], $10::float8[], $11::float8[], $12::bigint[]) as r on conflict do nothing`,
+    [
+      fleet,
+      site,
+      epoch,
+      readings.map((r) => r.seq),
+      column((f) => f.tank),
+      column((f) => f.at),
+      column((f) => f.when),
+      column((f) => f.fill ?? null),
+      column((f) => f.levelMm ?? null),
+      column((f) => f.waterMm ?? null),
+      column((f) => f.tempC ?? null),
+      column((f) => f.ul ?? null),
+    ],
+  );
 }

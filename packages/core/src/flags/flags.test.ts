@@ -137,6 +137,16 @@ describe('flags', () => {
     const fresh = found(fills).filter((f) => f.code === 'G02' && f.on.some((r) => r.id === fill.vehicle));
     expect(fresh).toHaveLength(1);
   });
+  it('adds up what goes into one tank within the hour', () => {
+    const { fill } = late((f) => (fleet.vehicles.get(f.vehicle ?? '')?.capacity ?? 0) > 0);
+    const holds = fleet.vehicles.get(fill.vehicle ?? '')?.capacity as number;
+    const second = (after: number) =>
+      another(fill, { from: fill.to + after, to: fill.to + after + MIN, volume: holds });
+    const codes = (b: FlagFill) =>
+      found([...quiet, b]).flatMap((f) => (f.on.some((r) => r.id === 'planted') ? [f.code] : []));
+    expect(codes(second(30 * MIN))).toContain('G01');
+    expect(codes(second(5 * 60 * MIN))).not.toContain('G01');
+  });
   it('keeps to six a day for a hundred vehicles in ordinary months', () => {
     for (const seed of [1, 2, 3]) {
       const { fills } = fleetMonths({ seed, fleet, from: FROM, days: 90 });

@@ -281,7 +281,7 @@ export function putExpectations(put: Put): void {
       product: 'diesel',
       site: 'highfell',
       times: [{ days: [0, 1, 2, 3, 4], from: 22 * 60, to: 5 * 60 }],
-      wish: 'When it snows, Streets must get diesel at Highfell at any hour of the night.',
+      wish: 'Streets must get diesel at Highfell at any hour of the night. Broken on purpose while a day on which Highfell is closed lies ahead, such as 25 December: open it, or agree on less.',
     }),
   );
   put(

@@ -1,6 +1,6 @@
 import { type FlagKind, PRACTICE } from '../flag.ts';
 
-const LEAST_HISTORY = 20;
+const LEAST_HISTORY = 12;
 /** How far from every earlier fill's time of day. Common practice, no source. */
 const APART_MIN = 180;
 const DAY = 1440;
@@ -8,7 +8,7 @@ const DAY = 1440;
 export const outOfHours: FlagKind = {
   code: 'G06',
   title: 'At an hour at which the vehicle never draws',
-  reason: 'Twenty fills or more were all hours away from this time of day. It was allowed; it is unusual.',
+  reason: 'A dozen fills or more were all hours away from this time of day. It was allowed; it is unusual.',
   next: 'Ask the department whether the vehicle was out. If such hours are never meant, narrow the allowance’s times.',
   source: PRACTICE,
   *find({ byVehicle, minuteOf, called, since }) {

@@ -1,0 +1,87 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import type { Entry } from '@fillwright/core/island';
+import type { ZoneTable } from '@fillwright/core/units';
+import { type TankPast, tanksOfPast } from './levels.ts';
+import { plantAlarm, planted } from './planted.ts';
+import { decided, type PastFill } from './visits.ts';
+
+/** Weeks that a fleet has lived before anybody opened its office: the journals that its sites would have kept, and the bills of its tanks. */
+export interface Past {
+  /** ms UTC, of the first and the last midnight. */
+  readonly from: number;
+  readonly to: number;
+  /** Each site's journal, in the order of its entries; fills are named by `SITE.EPOCH.NUMBER`. */
+  readonly journals: ReadonlyMap<string, readonly Entry[]>;
+  readonly tanks: readonly TankPast[];
+}
+
+export interface PastOptions {
+  readonly seed: string | number;
+  readonly fleet: Fleet;
+  /** Name of the journals. */
+  readonly epoch: string;
+  /** The release that they ran under. */
+  readonly revision: number;
+  /** ms UTC: it ends at the last whole minute before. */
+  readonly until: number;
+  readonly weeks: number;
+  readonly zones: (zone: string) => ZoneTable;
+  /** Litres an hour, by tank. */
+  readonly leaks?: Readonly<Record<string, number>>;
+}
+
+const WEEK = 7 * 86_400_000;
+
+/** The same options give the same past. Every fill is one that `decide` approved. A few are unusual on purpose. */
+export function pastOf(o: PastOptions): Past {
+  const to = o.until - (o.until % 60_000);
+  const from = to - o.weeks * WEEK;
+  const visits = decided({ ...o, from, to }, planted);
+  const tanks = tanksOfPast(o, visits, from, to);
+  const journals = new Map(
+    [...o.fleet.sites.keys()].map((site) => {
+      const here = visits.filter((f) => f.site === site);
+      return [site, journalOf(site, here, tanks, plantAlarm(site, here, o.fleet), o.epoch)] as const;
+    }),
+  );
+  return { from, to, journals, tanks };
+}
+
+/** Entries in order of time, each end naming the fill by where its authorisation stands. */
+function journalOf(
+  site: string,
+  fills: readonly PastFill[],
+  tanks: readonly TankPast[],
+  alarms: readonly Entry[],
+  epoch: string,
+): Entry[] {
+  type Waiting = {
+    readonly at: number;
+    readonly entry: (fill: (id: string) => string) => Entry;
+    readonly begins?: string;
+  };
+  const waiting: Waiting[] = [];
+  for (const f of fills) {
+    waiting.push({ at: f.authorised.at, entry: () => f.authorised, begins: f.id });
+    waiting.push({ at: f.ended.at, entry: (fill) => ({ ...f.ended, fill: fill(f.id) }) });
+  }
+  for (const tank of tanks.filter((t) => t.site === site))
+    for (const { fill: of, ...reading } of tank.readings)
+      waiting.push({
+        at: reading.at,
+        entry: (fill) => ({
+          kind: 'reading',
+          tank: tank.tank,
+          ...reading,
+          ...(of === undefined ? {} : { fill: fill(of) }),
+        }),
+      });
+  for (const alarm of alarms) waiting.push({ at: alarm.at, entry: () => alarm });
+  // At one moment a fill begins before anything else is said of it; the sort is stable.
+  waiting.sort((a, b) => a.at - b.at || Number(b.begins !== undefined) - Number(a.begins !== undefined));
+  const names = new Map<string, string>();
+  return waiting.map(({ entry, begins }, i) => {
+    if (begins !== undefined) names.set(begins, `${site}.${epoch}.${i + 1}`);
+    return entry((id) => names.get(id) ?? '');
+  });
+}
