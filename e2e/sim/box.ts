@@ -6,7 +6,7 @@ import { parseDownTopic, topics } from '@fillwright/wire';
 import { newSealingKeys, newSigningKeys } from '@fillwright/wire/keys';
 import { pino } from 'pino';
 import type { Broker, Line } from './broker.ts';
-import { type Disk, type Fate, PowerCut, write } from './disk.ts';
+import { type Disk, type Fate, type JournalRows, PowerCut, write } from './disk.ts';
 import { FLEET } from './fleet.ts';
 import { openMemoryJournal } from './journal.ts';
 import type { Trace } from './trace.ts';
@@ -55,11 +55,10 @@ export interface SimBoxOptions {
   readonly seen: (terminal: string, screen: string) => void;
   readonly settled: (box: SimBox) => void;
   readonly heard: (box: SimBox, kind: string, payload: string) => void;
-  readonly wrote: (box: SimBox) => void;
+  /** The journal as it is on the disk now. */
+  readonly wrote: (journal: JournalRows) => void;
   /** A write meets another fate than 'ok'; told before anything comes of it. */
   readonly struck: (box: SimBox, fate: Fate) => void;
-  /** An entry that the journal did not take. */
-  readonly refused: (payload: Uint8Array | string) => void;
   readonly pinCompared: (box: SimBox, driver: string) => void;
   readonly fault: (box: SimBox, error: unknown) => void;
   /** Something waits for its turn: promises must run before time goes on. */
@@ -154,6 +153,7 @@ export function simBox(options: SimBoxOptions): SimBox {
       },
       set journal(rows) {
         options.disk.journal = rows;
+        if (rows) options.wrote(rows);
       },
       get shelf() {
         return options.disk.shelf;
@@ -198,7 +198,7 @@ export function simBox(options: SimBoxOptions): SimBox {
             put(hold, { ...hold.shelf, bundles: new Map([...hold.shelf.bundles, [revision, text]]) }),
           get: (revision) => hold.shelf.bundles.get(revision),
         },
-        openJournal: (whose) => openMemoryJournal(hold, whose, options.refused),
+        openJournal: (whose) => openMemoryJournal(hold, whose),
         openWire: (parts) => openSimWire(parts, living),
         yard: (_fleet, _site, back) => {
           void back;

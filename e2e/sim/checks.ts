@@ -131,8 +131,21 @@ export class Counters {
   }
 }
 
-/** What the office has of each hose: every fill once, and what alarms tell of. */
-export function pulsesAtOffice(hub: SimHub, site: string): ReadonlyMap<string, number> {
+const anew = ({ alarm, hose = '', pulses = 0 }: EntryOf<'alarm'>, lostMemory: (hose: string) => boolean): boolean =>
+  alarm === 'counterReset' && lostMemory(hose) && pulses < -NO_NOISE;
+
+/** More than noise ever moves a counter back. */
+const NO_NOISE = 20;
+
+/**
+ * What the office has of each hose: every fill once, and what alarms tell of. A count that is found lower than it was may have begun anew or
+ * run back; a box that was off cannot tell, a yard whose counter never lost its memory can.
+ */
+export function pulsesAtOffice(
+  hub: SimHub,
+  site: string,
+  lostMemory: (hose: string) => boolean,
+): ReadonlyMap<string, number> {
   const sum = new Map<string, number>();
   const add = (hose: string, pulses: number) => sum.set(hose, (sum.get(hose) ?? 0) + pulses);
   for (const [key, journal] of hub.books.journals) {
@@ -141,7 +154,7 @@ export function pulsesAtOffice(hub: SimHub, site: string): ReadonlyMap<string, n
     for (const [, { entry }] of [...journal].sort(([a], [b]) => a - b)) {
       if (entry.kind === 'alarm' && entry.hose !== undefined)
         // A counter that began anew has counted from zero.
-        add(entry.hose, entry.alarm === 'counterReset' ? (entry.count ?? 0) : (entry.pulses ?? 0));
+        add(entry.hose, anew(entry, lostMemory) ? (entry.count ?? 0) : (entry.pulses ?? 0));
       if (entry.kind !== 'ended') continue;
       const before = ended.get(entry.fill);
       must(!before || before.pulses === entry.pulses, 'each fill once', () => `${entry.fill} ended twice, otherwise`);

@@ -66,20 +66,11 @@ export const IN_A_WRITE: readonly FaultKind[] = [
   'write error, kept',
 ];
 
-/** Faults under which a promise is known to break or is not modelled yet (docs/promises.md): the check of every change leaves them out. */
-export const OPEN_KINDS: readonly FaultKind[] = ['office restored from backup'];
-
-export function faultsFrom(
-  random: Random,
-  boxes: number,
-  days: number,
-  leaveOut: readonly FaultKind[] = [],
-): readonly Fault[] {
-  const kinds = FAULT_KINDS.filter((kind) => !leaveOut.includes(kind));
+export function faultsFrom(random: Random, boxes: number, days: number): readonly Fault[] {
   const spanMs = days * 86_400_000;
   const count = Math.round(days * boxes * 5);
   return Array.from({ length: count }, (): Fault => {
-    const kind = random.pick(kinds);
+    const kind = random.pick(FAULT_KINDS);
     const state = random.chance(0.85) ? random.pick(RESTING) : undefined;
     return { kind, box: random.whole(0, boxes - 1), at: random.whole(0, spanMs), state, much: random.next() };
   }).sort((a, b) => a.at - b.at);

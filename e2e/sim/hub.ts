@@ -7,6 +7,7 @@ import {
   type AckMessage,
   type EntriesMessage,
   fetchMessage,
+  lostMessage,
   parseUpTopic,
   type SignedText,
   stateMessage,
@@ -32,6 +33,8 @@ interface Books {
   readonly upTo: Map<string, number>;
   /** Up to where the box believes that the office has all. */
   readonly claimed: Map<string, number>;
+  /** What is gone from both, by the box's own word: site/epoch -> sequence numbers. */
+  readonly lost: Map<string, ReadonlySet<number>>;
   /** Entries that came under a number that another had: site/epoch/seq/hash. */
   readonly aside: Set<string>;
   readonly running: Map<string, number | null>;
@@ -71,6 +74,7 @@ const emptyBooks = (): Books => ({
   journals: new Map(),
   upTo: new Map(),
   claimed: new Map(),
+  lost: new Map(),
   aside: new Set(),
   running: new Map(),
   usage: new Map(),
@@ -80,6 +84,7 @@ const copied = (b: Books): Books => ({
   journals: new Map([...b.journals].map(([k, v]) => [k, new Map(v)])),
   upTo: new Map(b.upTo),
   claimed: new Map(b.claimed),
+  lost: new Map(b.lost),
   aside: new Set(b.aside),
   running: new Map(b.running),
   usage: new Map(b.usage),
@@ -152,9 +157,7 @@ export function simHub(options: SimHubOptions): SimHub {
       }
     }
     const before = books.upTo.get(key) ?? 0;
-    let upTo = before;
-    while (journal.has(upTo + 1)) upTo++;
-    books.upTo.set(key, upTo);
+    const upTo = goOn(key);
     if (random.chance(faults.crashBeforeAck)) {
       trace.note('hub crash before ack', key);
       return;
@@ -162,6 +165,24 @@ export function simHub(options: SimHubOptions): SimHub {
     say(topics.down(FLEET, site, 'ack'), { epoch: message.epoch, upTo, setAside: [] } satisfies AckMessage);
     if (upTo > before) askAgain(site, message.epoch);
     if (usage.length > 0) say(topics.all(FLEET, 'usage'), { at: Math.floor(clock.now()), totals: usage });
+  }
+  /** Up to where it has everything, or knows that it is gone. */
+  function goOn(key: string): number {
+    let upTo = books.upTo.get(key) ?? 0;
+    while (books.journals.get(key)?.has(upTo + 1) || books.lost.get(key)?.has(upTo + 1)) upTo++;
+    books.upTo.set(key, upTo);
+    return upTo;
+  }
+  function takeLost(site: string, payload: string): void {
+    const { epoch, from, to } = lostMessage.parse(JSON.parse(payload));
+    const key = `${site}/${epoch}`;
+    const journal = books.journals.get(key);
+    const gone = Array.from({ length: to - from + 1 }, (_, i) => from + i).filter((seq) => !journal?.has(seq));
+    trace.note('lost for good', `${key} ${gone.length}`);
+    books.lost.set(key, new Set([...(books.lost.get(key) ?? []), ...gone]));
+    const upTo = goOn(key);
+    say(topics.down(FLEET, site, 'ack'), { epoch, upTo, setAside: [] } satisfies AckMessage);
+    askAgain(site, epoch);
   }
   /** What was acknowledged once and is no longer here, as after a restore. */
   function askAgain(site: string, epoch: string): void {
@@ -208,6 +229,7 @@ export function simHub(options: SimHubOptions): SimHub {
     if (!from) return;
     const { site, kind } = from;
     if (kind === 'entries') store(site, payload);
+    else if (kind === 'lost') takeLost(site, payload);
     else if (kind === 'fetch') {
       const { revision } = fetchMessage.parse(JSON.parse(payload));
       const bundle = bundles.get(`${site}/${revision}`);

@@ -10,7 +10,6 @@ import { type Disk, type JournalRows, write } from './disk.ts';
 export function openMemoryJournal(
   disk: Disk,
   whose: { readonly box: string; readonly newEpoch: () => string },
-  refused: (payload: Uint8Array | string) => void = () => {},
 ): Result<JournalPort, Problem> {
   const path = 'memory';
   let here: JournalRows;
@@ -81,7 +80,6 @@ export function openMemoryJournal(
     });
     const next = { ...here, entries: [...here.entries, ...added], state: stateAfter(writes), last, hash };
     const done = commit('appending', items.length, next);
-    if (!done.ok) for (const { payload } of items) refused(payload);
     return done.ok ? ok({ seq: last, hash: hash.toString('hex') }) : done;
   }
   const between = (from: number, to: number): Entry[] => {

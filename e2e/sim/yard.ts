@@ -23,6 +23,8 @@ interface Hose {
   /** Counted since it was last armed, fuel only. */
   drawn: number;
   silent: boolean;
+  /** How often its counter lost its memory. */
+  resets: number;
 }
 
 export interface SimYard {
@@ -73,6 +75,7 @@ export function simYard(options: SimYardOptions): SimYard {
         order: undefined,
         drawn: 0,
         silent: false,
+        resets: 0,
       },
     ]),
   );
@@ -244,7 +247,9 @@ export function simYard(options: SimYardOptions): SimYard {
     powerGone(counters) {
       for (const h of hoses.values()) {
         shut(h);
-        if (counters) h.count = 0;
+        if (!counters) continue;
+        h.count = 0;
+        h.resets++;
       }
       listener = undefined;
       plugged++;

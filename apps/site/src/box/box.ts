@@ -237,7 +237,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
         }),
         every(world, TIDY_MS, () => {
           const days = Object.values(releases?.run?.state.plan.terminals ?? {}).map((t) => t.receiptDays);
-          record.tidy(Math.max(1, ...days) + 1);
+          if (time.sure !== undefined) record.tidy(Math.max(1, ...days) + 1, time.sure);
         }),
       );
     },

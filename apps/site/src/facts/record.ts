@@ -102,6 +102,13 @@ export class SiteRecord {
     }
   }
 
+  /** Whether the last entry is this one, to the letter. */
+  endsWith(entry: Entry): boolean {
+    const last = this.journal.last();
+    const [row] = this.journal.entries(last, last);
+    return row !== undefined && Buffer.from(row.payload).toString('utf8') === JSON.stringify(entry);
+  }
+
   usage(cutOff: boolean): Usage {
     return {
       cutOff,
@@ -189,8 +196,8 @@ export class SiteRecord {
     return journal.reopen().ok && journal.set('room', ' '.repeat(ROOM_BYTES)).ok && journal.set('room', undefined).ok;
   }
 
-  /** Lets go of acknowledged entries older than `keepDays` and of totals that no period asks for. */
-  tidy(keepDays: number): void {
+  /** Lets go of acknowledged entries that at `now` are older than `keepDays` and of totals that no period asks for. */
+  tidy(keepDays: number, now: number): void {
     const today = this.#today();
     if (today !== this.#day) {
       this.#day = today;
@@ -198,7 +205,7 @@ export class SiteRecord {
     }
     const lacks = this.journal.get(LACKS);
     const bound = Math.min(this.journal.acknowledged(), lacks === undefined ? Number.POSITIVE_INFINITY : Number(lacks));
-    this.journal.trim(bound, this.#options.now() - keepDays * DAY_MS);
+    this.journal.trim(bound, now - keepDays * DAY_MS);
   }
 
   #load(): void {

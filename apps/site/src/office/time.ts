@@ -13,6 +13,8 @@ export interface SiteTime {
   hear(at: number): { readonly was: number; readonly is: number } | undefined;
   /** True while the office has not been heard for longer than it may. */
   readonly cutOff: boolean;
+  /** The time by the office's last word, undefined before the first: what is let go of by age goes by it and not by a clock that may run ahead. */
+  readonly sure: number | undefined;
 }
 
 /** A clock that differs by less is left alone. */
@@ -33,6 +35,7 @@ export interface SiteTimeOptions {
 export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFTER_MS }: SiteTimeOptions): SiteTime {
   let offset: number | undefined;
   let heardAt: number | undefined;
+  let told: { readonly at: number; readonly since: number } | undefined;
   const offsetNow = () => {
     offset ??= clock.pace === 1 ? Number(record.journal.get('clockOffset') ?? 0) : 0;
     return offset;
@@ -46,6 +49,7 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
     },
     hear(at) {
       heardAt = clock.monotonic();
+      told = { at, since: heardAt };
       const was = own.now();
       record.heard(was);
       if (clock.pace !== 1 || Math.abs(at - was) <= BEARABLE_MS) return undefined;
@@ -53,6 +57,10 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
       record.journal.set('clockOffset', String(offset));
       if (at < was) record.setLatest(at);
       return { was, is: at };
+    },
+    get sure() {
+      if (alone || clock.pace !== 1) return own.now();
+      return told && told.at + clock.monotonic() - told.since;
     },
     get cutOff() {
       if (alone) return false;

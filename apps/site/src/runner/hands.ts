@@ -9,12 +9,14 @@ import { answerAsk, answerDecide } from './deciding.ts';
 import type { Feed } from './loop.ts';
 import type { Screens } from './screens.ts';
 import type { Timers } from './timers.ts';
+import type { Untold } from './untold.ts';
 
 export interface HandsOptions {
   readonly record: SiteRecord;
   readonly pins: PinKeeper;
   readonly screens: Screens;
   readonly timers: Timers;
+  readonly untold: Untold;
   readonly log: Logger;
   /** The yard as it is now; undefined while it is being changed. */
   readonly yard: () => YardPort | undefined;
@@ -25,7 +27,7 @@ export interface HandsOptions {
 
 /** The one place where an effect becomes a wire, a file or a screen. */
 export function hands(options: HandsOptions): (effect: Effect, feed: Feed) => void {
-  const { record, pins, screens, timers, log } = options;
+  const { record, pins, screens, timers, untold, log } = options;
 
   function arm(effect: Extract<Effect, { do: 'arm' }>, feed: Feed): void {
     // The machine arms only what is journalled; a wire is worth a second look.
@@ -57,6 +59,7 @@ export function hands(options: HandsOptions): (effect: Effect, feed: Feed) => vo
     switch (effect.do) {
       case 'journal': {
         const written = record.append(effect.entry);
+        if (!written.ok && effect.entry.kind === 'alarm') untold.keep(effect.entry);
         options.journalled(written);
         const { tag } = effect;
         if (tag === undefined) return;

@@ -21,6 +21,7 @@ import { type Feed, openLoop } from './loop.ts';
 import { blocksToKeep, interrupted, recoveredState } from './recover.ts';
 import { openScreens, type Screens } from './screens.ts';
 import { openTimers } from './timers.ts';
+import { openUntold } from './untold.ts';
 
 /** What people and mishaps do at a simulated yard; a real yard has people of its own. */
 export interface YardHands {
@@ -114,6 +115,7 @@ export function openRun(options: RunOptions): Run {
     changed: options.changed,
     shown: ({ terminal, screen, data }) => yard?.see?.(terminal, { screen, data }),
   });
+  const untold = openUntold(record);
   const timers = openTimers(clock, (timer) => loop.feed({ kind: 'due', timer }));
   const before = keptShape.parse(JSON.parse(kept));
   const loop = openLoop({
@@ -124,6 +126,7 @@ export function openRun(options: RunOptions): Run {
       pins: options.pins,
       screens,
       timers,
+      untold,
       log,
       yard: () => yard?.port,
       deciding: (terminal) => ({
@@ -212,6 +215,7 @@ export function openRun(options: RunOptions): Run {
     },
     reconcile() {
       record.begin();
+      if (!untold.tell()) return;
       const running = new Set(Object.values(loop.state.hoses).map((h) => h.fill?.id));
       for (const end of interrupted(record, site, clock.now()))
         if (!running.has(end.fill)) record.append({ ...end, reason: 'journal' });

@@ -114,6 +114,7 @@ const ulOf = (f: Fill) => volumeOfPulses(f.pulses, f.pulsesPerMeasure, f.unit);
 export function checkpoint(t: Turn, id: string, step: EntryOf<'checkpoint'>['step']): void {
   const f = fillOf(t, id);
   if (f.id === null) return;
+  tellPending(t, id);
   const entry = { kind: 'checkpoint', at: t.at, fill: f.id, hose: id, step, pulses: f.pulses, ul: ulOf(f) } as const;
   journal(t, { ...entry, count: hoseOf(t, id).count ?? 0 }, tagOf(id, 'note', f.n));
   setFill(t, id, { noted: { pulses: f.pulses, at: t.at } });
@@ -143,6 +144,7 @@ export function countIn(t: Turn, id: string, count: number): boolean {
   const most = mostPulsesIn(hosePlan(t, id), f.unit, t.at - h.countAt);
   setHose(t, id, { count, countAt: t.at });
   if (delta < 0 || delta > most) {
+    tellPending(t, id);
     alarm(t, delta < 0 ? 'reversal' : 'jump', {
       hose: id,
       pulses: delta,
@@ -177,6 +179,7 @@ export function stopFill(t: Turn, id: string, reason: EndReason): void {
   const h = hoseOf(t, id);
   t.effects.push({ do: 'disarm', hose: id });
   if (h.name === 'stopping' || h.name === 'closing') return;
+  tellPending(t, id);
   stopHoseTimers(t, id);
   setFill(t, id, { reason: fillOf(t, id).reason ?? reason });
   setHose(t, id, { name: 'stopping' });
@@ -188,6 +191,7 @@ export function stopFill(t: Turn, id: string, reason: EndReason): void {
 export function closeFill(t: Turn, id: string): void {
   const h = hoseOf(t, id);
   const f = fillOf(t, id);
+  tellPending(t, id);
   stopHoseTimers(t, id);
   if (f.id === null) return;
   const ul = ulOf(f);
@@ -276,6 +280,11 @@ export function stray(t: Turn, id: string, count: number): boolean {
 }
 
 const AFTER_CLOSE_MS = 60_000;
+
+/** Before anything with the hose's count goes on the record: what moved it and is not told yet would be lost with the power. */
+export function tellPending(t: Turn, id: string): void {
+  if (hoseOf(t, id).stray !== 0) tellStray(t, id);
+}
 
 export function tellStray(t: Turn, id: string): void {
   const h = hoseOf(t, id);

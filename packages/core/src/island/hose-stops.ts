@@ -8,6 +8,7 @@ import {
   stopFill,
   stray,
   tellFailed,
+  tellPending,
   tellStray,
   tellTaken,
 } from './fill.ts';
@@ -50,6 +51,7 @@ const backIsDevice = (t: Turn, id: string) => resumed(t, id, { kind: 'clear', bl
 
 /** The counter after silence: what moved meanwhile is told, never lost. */
 function caughtUp(t: Turn, id: string, s: HoseSignal<'returned'>): void {
+  tellPending(t, id);
   const h = hoseOf(t, id);
   if (h.count !== null && s.count !== h.count)
     alarm(t, s.count < h.count ? 'counterReset' : 'pulsesWhileOff', {
@@ -65,6 +67,7 @@ function caughtUp(t: Turn, id: string, s: HoseSignal<'returned'>): void {
 function caughtUpInFill(t: Turn, id: string, s: HoseSignal<'returned'>): void {
   const { count } = hoseOf(t, id);
   if (count !== null && s.count < count) {
+    tellPending(t, id);
     alarm(t, 'counterReset', { hose: id, count: s.count, pulses: s.count - count });
     setHose(t, id, { count: s.count, countAt: t.at });
   } else countIn(t, id, s.count);

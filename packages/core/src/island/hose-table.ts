@@ -14,6 +14,7 @@ import {
   stray,
   tagOf,
   tellFailed,
+  tellPending,
 } from './fill.ts';
 import { cell, type HoseRow } from './hose-cell.ts';
 import {
@@ -315,8 +316,10 @@ export const HOSE_TABLE: Readonly<Record<HoseName, HoseRow>> = {
     halt: blockMore('blocks the hose'),
     clear: unblock,
     'due:retry': cell('writes the end of the fill again', [], (t, id) => {
-      const f = fillOf(t, id);
-      if (f.end) journal(t, f.end, tagOf(id, 'end', f.n));
+      // The counter may have moved since: an older count would have its alarm told again.
+      tellPending(t, id);
+      const { end, n } = fillOf(t, id);
+      if (end) journal(t, { ...end, count: hoseOf(t, id).count }, tagOf(id, 'end', n));
     }),
     'due:stray': flush,
   },

@@ -302,6 +302,44 @@ describe('a fill', () => {
     }
   });
 
+  it('counts nothing in doubt: what jumps or runs back is told by an alarm, and stops it', () => {
+    for (const [by, code] of [
+      [-3, 'reversal'],
+      [5_000, 'jump'],
+    ] as const) {
+      const d = driver().ready().flowing();
+      const count = (d.hose().count ?? 0) + by;
+      d.feed({ kind: 'pulses', hose: 'h1', count });
+      expect(d.entries()).toContainEqual(expect.objectContaining({ alarm: code, pulses: by, count }));
+      d.feed({ kind: 'disarmed', hose: 'h1', count });
+      d.due('hose', 'h1', 'settle');
+      d.durable('ended');
+      expect(d.entries().findLast((e) => e.kind === 'ended')).toMatchObject({ reason: 'doubt', pulses: 50, count });
+      expect(d.hose().blocks).toContain('doubt');
+    }
+  });
+
+  it('tells every stray pulse, also those that came within a second of the last alarm before it ended', () => {
+    const d = driver().ready().deciding().decided();
+    for (const count of [1_002, 1_005]) d.feed({ kind: 'pulses', hose: 'h1', count });
+    d.durable('authorised');
+    const told = d.entries().flatMap((e) => (e.kind === 'alarm' && e.pulses !== undefined ? [e.pulses] : []));
+    expect(told.reduce((a, b) => a + b, 0)).toBe(5);
+    expect(d.entries().findLast((e) => e.kind === 'ended')).toMatchObject({ pulses: 0, count: 1_005 });
+  });
+
+  it('is written again with the count as it is then', () => {
+    const d = driver().ready().flowing();
+    d.feed({ kind: 'hung', hose: 'h1' });
+    d.feed({ kind: 'disarmed', hose: 'h1', count: 1_050 });
+    d.due('hose', 'h1', 'settle');
+    d.feed({ kind: 'pulses', hose: 'h1', count: 1_054 });
+    const end = d.effects().findLast((e) => e.do === 'journal' && e.entry.kind === 'ended');
+    d.feed({ kind: 'notJournalled', tag: (end?.do === 'journal' && end.tag) || '' });
+    d.due('hose', 'h1', 'retry');
+    expect(d.entries().findLast((e) => e.kind === 'ended')).toMatchObject({ pulses: 50, count: 1_054 });
+  });
+
   it('refuses the second person at one hose and serves them at another', () => {
     const d = driver().ready().deciding('t1', 'h1').deciding('t2', 'h1');
     expect(d.session('t2')).toMatchObject({ name: 'busy', why: 'inUse' });
@@ -407,5 +445,40 @@ describe('a fill', () => {
     expect(
       recover('yard', [...named, { ref: { epoch: 'e', seq: 999 }, entry: r.interrupted[0] as never }], 0).interrupted,
     ).toEqual([]);
+  });
+
+  it('adds up to the counter wherever the power is cut, also in the middle of a doubt', () => {
+    const d = driver().ready().flowing();
+    d.wait(200);
+    for (const by of [7, 3, 4_000]) d.feed({ kind: 'pulses', hose: 'h1', count: (d.hose().count ?? 0) + by });
+    d.feed({ kind: 'pulses', hose: 'h1', count: (d.hose().count ?? 0) + 2 });
+    const counter = d.hose().count ?? 0;
+    d.feed({ kind: 'disarmed', hose: 'h1', count: counter });
+    d.due('hose', 'h1', 'settle');
+    const auth = d.entries().findIndex((e) => e.kind === 'authorised');
+    const fill = fillIdOf('yard', { epoch: 'e', seq: auth + 1 });
+    const all = d.entries().map((entry, i) => ({
+      ref: { epoch: 'e', seq: i + 1 },
+      entry: 'fill' in entry && entry.fill !== undefined ? { ...entry, fill } : entry,
+    }));
+    for (let cut = auth + 1; cut <= all.length; cut++) {
+      const kept = all.slice(0, cut).map((p) => p.entry);
+      const r = recover('yard', all.slice(0, cut), 1_800_000_900_000);
+      const end = r.interrupted[0];
+      const known = end?.count ?? r.remembered.counts.h1 ?? 1_000;
+      const back = step(bootState(PLAN, { counts: { h1: known }, lags: {} }), {
+        kind: 'returned',
+        at: 1_800_000_901_000,
+        hose: 'h1',
+        count: counter,
+        lifted: false,
+      });
+      const after = back.effects.flatMap((e) => (e.do === 'journal' ? [e.entry] : []));
+      const told = [...kept, ...(end ? [end] : []), ...after].reduce(
+        (sum, e) => sum + ((e.kind === 'ended' || e.kind === 'alarm') && e.pulses !== undefined ? e.pulses : 0),
+        0,
+      );
+      expect(told, `cut behind ${kept.at(-1)?.kind}`).toBe(counter - 1_000);
+    }
   });
 });

@@ -1,4 +1,4 @@
-import { amountOf } from '../units/index.ts';
+import { amountOf, volumeOfPulses } from '../units/index.ts';
 import type { Remembered } from './boot.ts';
 import { type Entry, type EntryOf, type EntryRef, fillIdOf } from './entries.ts';
 
@@ -17,13 +17,25 @@ export interface Recovered {
   readonly revision: number | null;
 }
 
+/** How far a fill had come, by what is durable. */
+type Point = Pick<EntryOf<'checkpoint'>, 'hose' | 'pulses' | 'count'>;
+
+/**
+ * An alarm tells where the counter stands and how far it moved in doubt. What moved between the last point and that doubt is the fill's; the doubt
+ * itself is told already, and must not be told again when the counter is next read.
+ */
+function pointAfter(point: Point, { count = point.count, pulses = 0 }: EntryOf<'alarm'>): Point {
+  const flowed = count - pulses - point.count;
+  return { ...point, pulses: point.pulses + Math.max(0, flowed), count };
+}
+
 /**
  * What a journal tells a box that starts: which fills were in flight, the last durable count of every hose and its measured lags.
  * Entries must be in order. A count that moved after the last checkpoint is found when the dispenser reports, and told by an alarm.
  */
 export function recover(site: string, entries: Iterable<Placed>, at: number): Recovered {
   const open = new Map<string, EntryOf<'authorised'>>();
-  const last = new Map<string, EntryOf<'checkpoint'>>();
+  const last = new Map<string, Point>();
   const armedAt = new Map<string, number>();
   const firstAt = new Map<string, number>();
   const counts: Record<string, number> = {};
@@ -44,15 +56,16 @@ export function recover(site: string, entries: Iterable<Placed>, at: number): Re
         kept.push(Math.max(0, entry.lagPulses));
         lags[entry.hose] = kept.slice(-20);
       }
-    } else if (entry.kind === 'alarm' && entry.hose !== undefined && entry.count !== undefined)
+    } else if (entry.kind === 'alarm' && entry.hose !== undefined && entry.count !== undefined) {
       counts[entry.hose] = entry.count;
-    else if (entry.kind === 'started') revision = entry.revision;
+      for (const [fill, point] of last) if (point.hose === entry.hose) last.set(fill, pointAfter(point, entry));
+    } else if (entry.kind === 'started') revision = entry.revision;
     else if (entry.kind === 'revision') revision = entry.to;
   }
   const interrupted = [...open].map(([fill, auth]): EntryOf<'ended'> => {
     const point = last.get(fill);
     const pulses = point?.pulses ?? 0;
-    const ul = point?.ul ?? 0;
+    const ul = pulses === 0 ? 0 : volumeOfPulses(pulses, auth.pulsesPerMeasure, auth.unit);
     return {
       kind: 'ended',
       at,

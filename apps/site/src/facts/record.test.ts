@@ -1,0 +1,95 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Entry, EntryOf } from '@fillwright/core/island';
+import { openJournal } from '@fillwright/journal';
+import { virtualClock } from '@fillwright/sim';
+import { afterEach, expect, test } from 'vitest';
+import { openSiteTime } from '../office/time.ts';
+import { openUntold } from '../runner/untold.ts';
+import { openRecord, type SiteRecord } from './record.ts';
+
+const NOON = Date.UTC(2026, 5, 10, 12);
+const DAY_MS = 86_400_000;
+const folders: string[] = [];
+afterEach(() => {
+  for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true });
+});
+
+function newRecord(): SiteRecord {
+  const folder = mkdtempSync(join(tmpdir(), 'fillwright-record-'));
+  folders.push(folder);
+  const opened = openRecord({
+    box: 'box-1',
+    site: 'wharf',
+    now: () => NOON,
+    randomId: () => 'e1',
+    policy: () => undefined,
+    openJournal: (whose) => openJournal({ ...whose, path: join(folder, 'journal.db'), maxBytes: 200_000 }),
+  });
+  if (!opened.ok) throw new Error(opened.error.cause);
+  return opened.value;
+}
+const stray = (pulses: number, count: number, at = NOON): EntryOf<'alarm'> => ({
+  kind: 'alarm',
+  at,
+  alarm: 'strayPulses',
+  hose: 'h1',
+  pulses,
+  count,
+});
+const alarmsOf = (record: SiteRecord): Entry[] =>
+  record
+    .since(1)
+    .map((p) => p.entry)
+    .filter((e) => e.kind === 'alarm');
+
+test('alarms that a full disk could not take are told when there is room, those of a kind as one', () => {
+  const record = newRecord();
+  const untold = openUntold(record);
+  const told: number[] = [];
+  let n = 0;
+  for (; !record.journal.refusal; n++) {
+    const alarm = stray(1, n + 1);
+    if (record.append(alarm).ok) told.push(1);
+    else untold.keep(alarm);
+  }
+  for (let i = 0; i < 50; i++, n++) untold.keep(stray(1, n + 1));
+  expect(untold.tell()).toBe(false);
+  // Room: what the office has and is old goes.
+  expect(record.journal.reopen().ok).toBe(true);
+  record.journal.acknowledge(record.journal.last() - 2);
+  record.tidy(1, NOON + 3 * DAY_MS);
+  expect(record.reopen()).toBe(true);
+  expect(untold.tell()).toBe(true);
+  const waited = alarmsOf(record).slice(2);
+  expect(waited).toHaveLength(2);
+  expect(told.length + waited.reduce((sum, e) => sum + (e.kind === 'alarm' ? (e.pulses ?? 0) : 0), 0)).toBe(n);
+  expect(record.fills.kept.counts.h1).toBe(n);
+  record.journal.close();
+});
+
+test('an alarm that is on the disk though its write was reported as failed is not told twice', () => {
+  const record = newRecord();
+  const untold = openUntold(record);
+  const alarm = stray(4, 4);
+  record.append(alarm);
+  untold.keep(alarm);
+  untold.keep(stray(2, 6));
+  expect(untold.tell()).toBe(true);
+  expect(alarmsOf(record).map((e) => (e.kind === 'alarm' ? e.pulses : 0))).toEqual([4, 2]);
+  record.journal.close();
+});
+
+test('nothing is let go of by a clock that the office has not confirmed', () => {
+  const record = newRecord();
+  const clock = virtualClock(NOON);
+  const ahead = { pace: 1, now: () => clock.now() + 5 * DAY_MS, monotonic: clock.now, after: clock.after };
+  const time = openSiteTime({ clock: ahead, record, alone: false });
+  expect(time.sure).toBeUndefined();
+  time.hear(NOON);
+  clock.runUntil(NOON + 60_000);
+  expect(time.sure).toBe(NOON + 60_000);
+  expect(openSiteTime({ clock: ahead, record, alone: true }).sure).toBeGreaterThan(NOON);
+  record.journal.close();
+});
