@@ -83,7 +83,7 @@ export const PLANTED: readonly Planted[] = [
     find: 'leftOf(row.perWeek, used.week, shared, row.share)',
     replace: 'leftOf(row.perWeek, used.day, shared, row.share)',
     test: 'packages/core/src/decide/decide.test.ts',
-    by: 'equals an independent reading of SPEC.md',
+    by: 'counts the whole week and the whole month',
   },
   {
     id: 'cut-off-clause',
@@ -191,7 +191,7 @@ export const PLANTED: readonly Planted[] = [
     find: 'const chain = walkChain(db, options.path, head, head.acknowledged + 1 - CHECKED_AT_OPEN);',
     replace: 'const chain = ok(head.last);',
     test: 'packages/journal/test/chain.test.ts',
-    by: 'in any byte of any payload is found',
+    by: 'opens for reading only',
   },
   {
     id: 'hash-not-compared',

@@ -42,6 +42,30 @@ describe('decide', () => {
     expect([...deciding].sort()).toEqual(Object.keys(RULES).sort());
   });
 
+  it('counts the whole week and the whole month, where nothing else limits', () => {
+    const decided = new Map<string, number>();
+    for (let seed = 1; seed <= 120; seed++) {
+      const world = smallWorld(seed);
+      const rows = world.fleet.allowances as unknown as Map<string, object>;
+      const most = { perWeek: 150 * 3_785_412, perMonth: seed % 2 ? null : 160 * 3_785_412 };
+      for (const [id, row] of [...rows])
+        rows.set(id, { ...row, perFill: null, perDay: null, fillsPerDay: null, sites: null, ...most });
+      for (const [id, row] of [...world.fleet.hoses])
+        (world.fleet.hoses as unknown as Map<string, object>).set(id, { ...row, mostPerFill: 500 * 3_785_412 });
+      const policy = compile(world.fleet, zones);
+      for (let i = 0; i < 30; i++) {
+        const request = world.request();
+        const usage = world.usage();
+        const naive = naiveDecide(world.fleet, request, usage);
+        const decision = decide(policy, request, usage);
+        expect(decision.approved ? decision.limit : ruleOf(decision)).toBe(naive.approved ? naive.limit : naive.rule);
+        decided.set(naive.rule, (decided.get(naive.rule) ?? 0) + 1);
+      }
+    }
+    expect(decided.get('per-week')).toBeGreaterThan(10);
+    expect(decided.get('per-month')).toBeGreaterThan(5);
+  });
+
   it('tells the steps of the usage as it was, however late they are read', () => {
     for (let seed = 1; seed <= 200; seed++) {
       const world = smallWorld(seed);
