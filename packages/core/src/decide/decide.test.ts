@@ -44,14 +44,19 @@ describe('decide', () => {
 
   it('counts the whole week and the whole month, where nothing else limits', () => {
     const decided = new Map<string, number>();
-    for (let seed = 1; seed <= 120; seed++) {
+    for (let seed = 1; seed <= 200; seed++) {
       const world = smallWorld(seed);
       const rows = world.fleet.allowances as unknown as Map<string, object>;
       const most = { perWeek: 150 * 3_785_412, perMonth: seed % 2 ? null : 160 * 3_785_412 };
       for (const [id, row] of [...rows])
         rows.set(id, { ...row, perFill: null, perDay: null, fillsPerDay: null, sites: null, ...most });
-      for (const [id, row] of [...world.fleet.hoses])
-        (world.fleet.hoses as unknown as Map<string, object>).set(id, { ...row, mostPerFill: 500 * 3_785_412 });
+      const change = (table: 'hoses' | 'sites' | 'vehicles', by: object) => {
+        const all = world.fleet[table] as unknown as Map<string, object>;
+        for (const [id, row] of [...all]) all.set(id, { ...row, ...by });
+      };
+      change('hoses', { mostPerFill: 500 * 3_785_412, active: true });
+      change('sites', { pin: false, questions: [], closed: [], active: true });
+      change('vehicles', { capacity: null });
       const policy = compile(world.fleet, zones);
       for (let i = 0; i < 30; i++) {
         const request = world.request();
