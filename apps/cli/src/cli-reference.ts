@@ -20,6 +20,7 @@ const EXAMPLES: Readonly<Record<string, readonly string[]>> = {
     'fillwright site --practice',
     'fillwright site --data box --yard wiring.json',
   ],
+  yard: ['fillwright yard', 'fillwright yard --site highfell --port 8600'],
   probe: ['fillwright probe wiring.json', 'fillwright probe wiring.json --times 60 --every 1000 --json'],
   'sign-in': ['fillwright sign-in you@example.test --office http://127.0.0.1:8400'],
   import: ['fillwright import roster.csv --look'],

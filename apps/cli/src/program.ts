@@ -12,6 +12,7 @@ import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
 import { statement } from './commands/statement.ts';
 import { stock } from './commands/stock.ts';
+import { yard } from './commands/yard.ts';
 import { EXIT } from './exit.ts';
 
 /** `fillwright`: the same capabilities as the desk, from a shell. */
@@ -27,6 +28,7 @@ export function program(): Command {
     start,
     demo,
     site,
+    yard,
     probe,
     signIn,
     signOut,

@@ -54,6 +54,10 @@ test('only a page that this box served may act, only with whole deeds, and only 
   expect((await act({ ...key, terminal: 'none' }, token)).status).toBe(404);
   const wrong = await act({ do: 'cleared', block: 'device', hose: 'h1', by: 'me' }, token);
   expect(wrong.status).toBe(400);
+  // A yard that has joined an office has nothing to practise on, simulated or not.
+  const fault = { do: 'practise', fault: 'hoseFault', hose: 'h1', on: true };
+  expect((await act(fault, token)).status).toBe(404);
+  expect(r.site.view().lessons).toEqual([]);
   expect(await wrong.json()).toMatchObject({ error: { code: 'FW-501' } });
   expect(await statusUnder('evil.example', r.site.url)).toBe(421);
   expect((await fetch(`${r.site.url}/nothing`)).status).toBe(404);

@@ -3,7 +3,7 @@ import { err, ok, type Problem, problem, type Result } from '@fillwright/core/er
 import { openJournal } from '@fillwright/journal';
 import type { PinsMessage } from '@fillwright/wire';
 import { type Logger, pino } from 'pino';
-import { openBox } from './box/box.ts';
+import { openBox, type PracticeWords } from './box/box.ts';
 import { inFolder } from './box/files.ts';
 import { identityIn, membershipIn } from './box/identity.ts';
 import { openBundles } from './bundles/store.ts';
@@ -29,6 +29,7 @@ export interface SiteOptions {
   readonly practice?: boolean;
   /** PINs of a practice yard, sealed to the key that is given. */
   readonly practicePins?: (sealKey: string) => PinsMessage;
+  readonly practiceWords?: PracticeWords;
   readonly maxJournalBytes?: number;
   readonly cutOffAfterMs?: number;
   /** A fault of the program, with every hose closed: the process should end and be started anew. */
@@ -79,6 +80,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     verifying: stretched,
     log,
     practicePins: practice ? options.practicePins : undefined,
+    practiceWords: options.practiceWords,
     cutOffAfterMs: options.cutOffAfterMs,
     fault(error) {
       log.fatal(
@@ -98,6 +100,7 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     clock: box.clock,
     view: box.view,
     run: () => box.run,
+    ...(box.lessons ? { lessons: box.lessons } : {}),
   });
   if (!served.ok) {
     box.close();

@@ -65,6 +65,8 @@ export interface SimulatedYard extends YardPort {
   eStop(on: boolean): void;
   mains(on: boolean): void;
   deliver(tank: string, ul: number): void;
+  /** Lets the tank hold so much at once; without a figure, what it held when it was first filled. */
+  stand(tank: string, ul?: number): void;
   water(tank: string, mm: number): void;
   loseProbe(tank: string, lost: boolean): void;
   /** The dispenser falls silent and shuts, or comes back. */
@@ -316,6 +318,11 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
     deliver(id, ul) {
       const t = tank(id);
       t.ul = Math.min(t.shape.capacityUl, t.ul + ul);
+      tellLevel(id, t);
+    },
+    stand(id, ul) {
+      const t = tank(id);
+      t.ul = ul ?? openingStock(t.shape.capacityUl);
       tellLevel(id, t);
     },
     water(id, mm) {

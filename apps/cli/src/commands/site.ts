@@ -1,12 +1,10 @@
-import { randomUUID } from 'node:crypto';
 import { resolve } from 'node:path';
 import { type Problem, problem } from '@fillwright/core/errors';
-import { demoPin, harrowmere } from '@fillwright/sim';
-import { join, preparePractice, realClock, sealPins, simulatedYards, startSite, wiredYards } from '@fillwright/site';
+import { join, realClock, simulatedYards, startSite, wiredYards } from '@fillwright/site';
 import { Option } from 'commander';
 import { DEFAULT_OFFICE } from '../office.ts';
 import { Stopped } from '../output.ts';
-import { welcomeAt, welcomeText } from '../welcome.ts';
+import { practiceSites, practiceYard } from '../practice.ts';
 import { wiringIn } from '../wiring-file.ts';
 import { type Common, command, outputOf } from './context.ts';
 import { logTo, untilStopped, wholeNumber } from './start.ts';
@@ -81,9 +79,10 @@ export const site = command('site', 'run the box of one site, with the yard of a
         }),
       ]);
     const clock = realClock(pace);
-    const trained = typeof options.practice === 'string' ? options.practice : ([...harrowmere().sites.keys()][0] ?? '');
-    if (practice) {
-      must(preparePractice({ dataDir, fleet: harrowmere(), site: trained, now: clock.now(), randomId: randomUUID }));
+    const trained = typeof options.practice === 'string' ? options.practice : (practiceSites()[0] ?? '');
+    const training = practice ? practiceYard(dataDir, trained, clock) : undefined;
+    if (training) {
+      must(training.prepared);
     } else if (options.join !== undefined) {
       const membership = must(await join(options.office, options.join, dataDir));
       log.info({ site: membership.site }, `joined as ${membership.name}`);
@@ -99,8 +98,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
         host: options.host,
         clock,
         log,
-        practice,
-        ...(practice ? { practicePins: (sealKey: string) => sealPins(harrowmere(), sealKey, demoPin, 1) } : {}),
+        ...training?.options,
         yard: wiring
           ? wiredYards({ wiring, clock, dataDir, log, fault: failed })
           : simulatedYards({
@@ -114,8 +112,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
       }),
     );
     out.line(`The terminal’s page is at ${running.url}. Data: ${dataDir}. Ctrl-C ends it.`);
-    const welcome = practice ? welcomeAt(harrowmere(), trained, clock.now()) : undefined;
-    if (welcome) out.line(welcomeText(welcome));
+    if (training?.hint !== undefined) out.line(training.hint);
     out.value({ url: running.url, data: dataDir });
     await Promise.race([untilStopped(() => running.stop()), broken]);
   });

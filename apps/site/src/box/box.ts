@@ -13,6 +13,7 @@ import type { Wire, WireParts } from '../link/wire.ts';
 import { openOffice } from '../office/office.ts';
 import { HEARTBEAT_MS, openReporter, type ReportFacts, stateOf } from '../office/report.ts';
 import { openSiteTime } from '../office/time.ts';
+import { type Lessons, openLessons } from '../page/lessons.ts';
 import { type SiteView, viewOf } from '../page/view.ts';
 import { pinKeeper } from '../pins/keeper.ts';
 import type { Verifying } from '../pins/verifier.ts';
@@ -20,6 +21,12 @@ import { credentialName } from '../runner/deciding.ts';
 import { openRun, type Run, type YardMaker } from '../runner/run.ts';
 import { VERSION } from '../version.ts';
 import type { Identity, Membership } from './identity.ts';
+
+/** What the page of a practice yard tells a learner. */
+export interface PracticeWords {
+  readonly pinOf: (driver: string) => string;
+  readonly hint?: string;
+}
 
 /** What a box stands on. Everything that touches the world comes in here, so that a whole box runs in a test's time. */
 export interface BoxParts {
@@ -37,6 +44,8 @@ export interface BoxParts {
   readonly log: Logger;
   /** PINs of a practice yard, sealed to the key that is given. */
   readonly practicePins?: ((sealKey: string) => PinsMessage) | undefined;
+  /** Of a practice yard: the PINs that its page may tell, and whom a learner may be at first. */
+  readonly practiceWords?: PracticeWords | undefined;
   readonly cutOffAfterMs?: number | undefined;
   /** How often the box reports when nothing changes. */
   readonly reportEveryMs?: number | undefined;
@@ -51,6 +60,8 @@ export interface Box {
   /** The world's clock, whose calls report what they throw. */
   readonly clock: Clock;
   readonly run: Run | undefined;
+  /** Of a practice yard only. */
+  readonly lessons: Lessons | undefined;
   view(): SiteView;
   /** Begins with what lies on the shelf, and dials the office. */
   start(): void;
@@ -69,6 +80,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
   const clock = guarded(parts.clock, (error) => fault(error));
   const world = worldClock(clock);
   const practice = parts.openWire === undefined;
+  const lessons = practice ? openLessons() : undefined;
 
   /** In doubt, every hose is closed first. */
   function fault(error: unknown): void {
@@ -107,11 +119,12 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
     verifying: parts.verifying,
   });
 
+  const cutOff = () => time.cutOff || (lessons?.officeAway ?? false);
   const facts = (): ReportFacts => ({
     at: time.clock.now(),
     shelf: store.shelf(),
     expiresAt: releases?.checked?.bundle.expiresAt,
-    cutOff: time.cutOff,
+    cutOff: cutOff(),
     unsent: sender.unsent,
     journal: {
       first: record.journal.anchor().seq + 1,
@@ -176,7 +189,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
         yard: parts.yard,
         program: VERSION,
         policy,
-        cutOff: () => time.cutOff,
+        cutOff,
         out: () => (time.inDoubt ? 'clock' : undefined),
         changed,
         journalled: () => sender.push(),
@@ -191,6 +204,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
 
   return ok({
     clock: world,
+    lessons,
     get run() {
       return releases?.run;
     },
@@ -199,6 +213,8 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
         facts: facts(),
         membership,
         practice,
+        ...(practice ? parts.practiceWords : {}),
+        lessons: lessons?.view(releases?.run) ?? [],
         run: releases?.run,
         checked: releases?.checked,
         refusal: record.journal.refusal,

@@ -2,6 +2,7 @@ import type { Block } from '@fillwright/core/island';
 import { readSwipe } from '@fillwright/devices';
 import { z } from 'zod';
 import type { Run } from '../runner/run.ts';
+import { type Lessons, practiseAct } from './lessons.ts';
 
 /** What a person does at the page. */
 const id = z.string().min(1).max(100);
@@ -32,11 +33,13 @@ export const act = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal('hang'), hose: id }),
   z.strictObject({ do: z.literal('squeeze'), hose: id, share: z.number().min(0).max(1) }),
   z.strictObject({ do: z.literal('eStop'), on: z.boolean() }),
+  /** At a practice yard only. */
+  practiseAct,
 ]);
 export type Act = z.infer<typeof act>;
 
 /** Tells the machine or the simulated yard; false when there is nothing of that name here. */
-export function perform(act: Act, run: Run): boolean {
+export function perform(act: Act, run: Run, lessons?: Lessons): boolean {
   const { plan } = run.state;
   if ('terminal' in act && !plan.terminals[act.terminal]) return false;
   if ('hose' in act && act.hose !== undefined && !plan.hoses[act.hose]) return false;
@@ -78,6 +81,8 @@ export function perform(act: Act, run: Run): boolean {
       if (!act.out && !plan.hoses[act.hose]?.active) return false;
       run.feed({ kind: 'service', hose: act.hose, out: act.out, by: act.by });
       return true;
+    case 'practise':
+      return lessons?.set(act, run) ?? false;
     case 'cleared': {
       const block: Block = act.block;
       run.feed({ kind: 'cleared', block, by: act.by, ...(act.hose === undefined ? {} : { hose: act.hose }) });

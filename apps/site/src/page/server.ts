@@ -5,6 +5,7 @@ import fastify, { type FastifyReply } from 'fastify';
 import type { Clock } from '../clock.ts';
 import type { Run } from '../runner/run.ts';
 import { act, perform } from './acts.ts';
+import type { Lessons } from './lessons.ts';
 import type { SiteView } from './view.ts';
 
 export interface Page {
@@ -19,6 +20,8 @@ export interface PageOptions {
   readonly clock: Clock;
   readonly view: () => SiteView;
   readonly run: () => Run | undefined;
+  /** Of a practice yard. */
+  readonly lessons?: Lessons;
 }
 
 const FILES = {
@@ -92,33 +95,36 @@ export async function openPage(options: PageOptions): Promise<Result<Page, Probl
       return reply.code(400).send({ error: problem('FW-501', { found: read.error.issues[0]?.message ?? '' }) });
     const run = options.run();
     if (!run) return reply.code(409).send({ error: problem('FW-603') });
-    if (!perform(read.data, run))
+    if (!perform(read.data, run, options.lessons))
       return reply.code(404).send(refuse('There is no such terminal or hose here, or the yard is not simulated.'));
+    // What is wrong is not always something that the machine hears of.
+    if (read.data.do === 'practise') page.changed();
     return reply.code(204).send();
   });
 
   let waiting: (() => void) | undefined;
+  const page = {
+    url: '',
+    changed() {
+      if (waiting || listeners.size === 0) return;
+      waiting = options.clock.after(SOON_MS, () => {
+        waiting = undefined;
+        const text = eventOf(options.view());
+        // A page that does not read is dropped; it comes back by itself.
+        for (const raw of listeners)
+          if (raw.writableLength > 1_000_000) raw.destroy();
+          else raw.write(text);
+      });
+    },
+    async close() {
+      waiting?.();
+      for (const raw of listeners) raw.end();
+      await app.close();
+    },
+  };
   try {
-    const url = await app.listen({ port: options.port, host: options.host });
-    return ok({
-      url,
-      changed() {
-        if (waiting || listeners.size === 0) return;
-        waiting = options.clock.after(SOON_MS, () => {
-          waiting = undefined;
-          const text = eventOf(options.view());
-          // A page that does not read is dropped; it comes back by itself.
-          for (const raw of listeners)
-            if (raw.writableLength > 1_000_000) raw.destroy();
-            else raw.write(text);
-        });
-      },
-      async close() {
-        waiting?.();
-        for (const raw of listeners) raw.end();
-        await app.close();
-      },
-    });
+    page.url = await app.listen({ port: options.port, host: options.host });
+    return ok(page);
   } catch (error) {
     await app.close();
     const { code } = error as { code?: string };

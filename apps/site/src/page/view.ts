@@ -7,11 +7,15 @@ import type { ReportFacts } from '../office/report.ts';
 import { stateOf } from '../office/report.ts';
 import type { Run } from '../runner/run.ts';
 import { localTime, type Screen } from '../runner/screens.ts';
+import type { LessonView } from './lessons.ts';
 
 /** Everything that the terminal's page shows. */
 export interface SiteView {
   readonly name: string;
   readonly practice: boolean;
+  /** Whom a learner may be, in words, and what may go wrong; a practice yard only. */
+  readonly hint: string | null;
+  readonly lessons: readonly LessonView[];
   /** Whether there are hands to lift and hang nozzles: a simulated yard. */
   readonly simulated: boolean;
   readonly link: 'up' | 'down' | 'none';
@@ -71,6 +75,9 @@ export interface ViewFacts {
   readonly facts: ReportFacts;
   readonly membership: Membership;
   readonly practice: boolean;
+  readonly hint?: string;
+  readonly pinOf?: (driver: string) => string;
+  readonly lessons: readonly LessonView[];
   readonly run: Run | undefined;
   readonly checked: Checked | undefined;
   readonly refusal: Problem | undefined;
@@ -88,8 +95,10 @@ export function viewOf(v: ViewFacts): SiteView {
   return {
     name: run?.state.plan.siteName ?? v.membership.name,
     practice,
+    hint: v.hint ?? null,
+    lessons: v.lessons,
     simulated: hands,
-    link: practice ? 'none' : v.up ? 'up' : 'down',
+    link: practice ? (state.cutOff ? 'down' : 'none') : v.up ? 'up' : 'down',
     running: state.running,
     waiting: facts.shelf.waiting,
     refused: state.refused,
@@ -102,7 +111,7 @@ export function viewOf(v: ViewFacts): SiteView {
     terminals: run ? terminalsOf(run, nobodyServed(v), zoneOf(v), facts.at) : [],
     hoses: run ? Object.entries(run.state.hoses).map(([id, h]) => hoseView(run, id, h)) : [],
     // Cards lie about only where nothing can flow.
-    cards: hands && checked ? cardsOf(checked) : [],
+    cards: hands && checked ? cardsOf(checked, v.pinOf) : [],
   };
 }
 
@@ -189,12 +198,13 @@ function troublesOf(v: ViewFacts, stale: boolean): string[] {
   return troubles;
 }
 
-function cardsOf({ fleet }: Checked): { number: string; words: string }[] {
+function cardsOf({ fleet }: Checked, pinOf?: (driver: string) => string): { number: string; words: string }[] {
   const cards = [...fleet.credentials.values()].slice(0, MOST_CARDS);
   return cards.map((c) => {
     const driver = c.driver === null ? undefined : fleet.drivers.get(c.driver)?.name;
     const vehicle = c.vehicle === null ? undefined : fleet.vehicles.get(c.vehicle)?.name;
     const of = [driver, vehicle].filter((n) => n !== undefined && n !== '').join(', ') || 'nobody';
-    return { number: c.number, words: `${of}${c.stopped ? ' (stopped)' : ''}` };
+    const pin = pinOf && c.driver !== null ? `, PIN ${pinOf(c.driver)}` : '';
+    return { number: c.number, words: `${of}${pin}${c.stopped ? ' (stopped)' : ''}` };
   });
 }

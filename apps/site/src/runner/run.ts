@@ -30,6 +30,11 @@ export interface YardHands {
   /** 0 shut to 1 full. */
   squeeze(hose: string, share: number): void;
   eStop(on: boolean): void;
+  /** The dispenser falls silent and shuts, or comes back. */
+  silence(hose: string, silent: boolean): void;
+  pulser(hose: string, fault: 'none' | 'stuckA'): void;
+  /** Lets a tank hold so many microlitres at once; without a figure, what it held at first. */
+  stand(tank: string, ul?: number): void;
 }
 
 export interface Yard {

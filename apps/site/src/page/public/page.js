@@ -82,7 +82,7 @@ addEventListener(
   (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
     const field = event.target.closest('input');
-    const onButton = event.target.closest('button, select');
+    const onButton = event.target.closest('button, select, summary, a');
     if (event.key.length === 1 || event.key === 'Enter') {
       // A space or Enter by hand on a button is that button's; a burst that began elsewhere still ends here.
       if (onButton && event.key === ' ') return;
@@ -91,7 +91,13 @@ addEventListener(
       return;
     }
     const name = NAMES[event.key];
-    if (name === undefined || field || onButton) return;
+    if (name === undefined || onButton) return;
+    // Within a field, keys that mend what is typed are the field's; the one that gives up is the terminal's.
+    if (field && name !== 'cancel') return;
+    if (field) {
+      field.value = '';
+      field.blur();
+    }
     event.preventDefault();
     act({ do: 'key', terminal, key: name });
   },
@@ -112,6 +118,7 @@ $('answer').addEventListener('submit', (event) => {
 $('print').addEventListener('click', () => act({ do: 'receipt', terminal }));
 
 $('again-day').addEventListener('change', () => show());
+$('lesson-hose').addEventListener('change', () => show());
 
 /** Days with fills from here, newest first, and the fills of the chosen one. */
 function receiptsPart(here) {
@@ -125,6 +132,7 @@ function receiptsPart(here) {
     () => {},
   );
   $('again-part').hidden = days.length === 0;
+  $('no-paper').hidden = all.length > 0 || (here?.paper.length ?? 0) > 0;
   list(
     $('again'),
     all.filter((r) => r.day === $('again-day').value),
@@ -152,6 +160,7 @@ function hoseNode(hose) {
   const lamp = document.createElement('span');
   lamp.className = 'lamp';
   const words = document.createElement('div');
+  words.className = 'words';
   const acts = document.createElement('div');
   acts.className = 'acts';
   node.append(lamp, words, acts);
@@ -162,14 +171,6 @@ function hoseNode(hose) {
     squeeze: button('Squeeze', () => act({ do: 'squeeze', hose: id, share: 1 })),
     release: button('Let go', () => act({ do: 'squeeze', hose: id, share: 0 })),
     hang: button('Hang up', () => act({ do: 'hang', hose: id })),
-    out: button('Take out of service', () => {
-      const by = ask(`Hose ${hose.number}: what flows ends, and nobody gets it until it is put back.`);
-      if (by !== '') act({ do: 'service', hose: id, out: true, by });
-    }),
-    back: button('Put back into service', () => {
-      const by = ask(`Hose ${hose.number} was taken out of service here.`);
-      if (by !== '') act({ do: 'service', hose: id, out: false, by });
-    }),
     cleared: button('Set back after looking', () => {
       const now = view.hoses.find((h) => h.id === id);
       const by = ask(`Hose ${now.number}: ${now.words}.`);
@@ -205,16 +206,80 @@ function fillHose(node, hose) {
     squeeze: view.simulated && hose.nozzleOut,
     release: view.simulated && hose.nozzleOut,
     hang: view.simulated && hose.nozzleOut,
-    out: hose.outBy === null,
-    back: hose.outBy === 'hand',
     cleared: hose.liftable.length > 0,
   };
   for (const deed of acts.children) deed.hidden = !shown[deed.dataset.deed];
 }
 
+/** Takes a hose out of service or puts it back: for people of the site, apart from what drivers touch. */
+function serviceRow(hose) {
+  const row = document.createElement('li');
+  const { id, number } = hose;
+  row.append(
+    button('', () => {
+      const back = view.hoses.find((h) => h.id === id)?.outBy === 'hand';
+      const by = ask(
+        back
+          ? `Hose ${number} was taken out of service here.`
+          : `Hose ${number}: what flows ends, and nobody gets it until it is put back.`,
+      );
+      if (by !== '') act({ do: 'service', hose: id, out: !back, by });
+    }),
+  );
+  return row;
+}
+
+function fillService(row, hose) {
+  const back = hose.outBy === 'hand';
+  setText(row.firstChild, `${back ? 'Put back into service' : 'Take out of service'}, hose ${hose.number}`);
+  row.firstChild.disabled = hose.outBy === 'release';
+}
+
+/** What a learner may let go wrong. What is set is told by the words of the button, and by its look. */
+function lessonRow(lesson) {
+  const row = document.createElement('li');
+  const title = document.createElement('strong');
+  title.textContent = lesson.title;
+  const tries = document.createElement('p');
+  tries.textContent = lesson.tries;
+  const { card, fault, perHose } = lesson;
+  const press = () => {
+    if (card !== null) return act({ do: 'card', terminal, number: card });
+    const hose = perHose ? { hose: $('lesson-hose').value } : {};
+    return act({ do: 'practise', fault, on: row.firstElementChild.dataset.on !== 'yes', ...hose });
+  };
+  row.append(title, tries, button('', press));
+  return row;
+}
+
+function fillLesson(row, lesson) {
+  const at = lesson.perHose ? $('lesson-hose').value : '';
+  const on = lesson.set.includes(at);
+  row.firstElementChild.dataset.on = on ? 'yes' : 'no';
+  const what = lesson.card === null ? (on ? 'Mend it' : 'Set it') : 'Present it';
+  const set = row.lastElementChild;
+  setText(set, what);
+  set.setAttribute('aria-label', `${what}: ${lesson.title}`);
+  set.setAttribute('aria-pressed', String(on));
+}
+
+function lessonsPart() {
+  $('lessons').hidden = view.lessons.length === 0;
+  setText($('hint'), view.hint ?? '');
+  list(
+    $('lesson-hose'),
+    view.hoses,
+    (h) => h.id,
+    (h) => new Option(`${h.number}, ${h.product}`, h.id),
+    () => {},
+  );
+  list($('lesson-list'), view.lessons, (l) => l.id, lessonRow, fillLesson);
+}
+
 function facts() {
   const parts = [view.running === null ? 'no release yet' : `release ${view.running}`];
   if (view.waiting !== null) parts.push(`release ${view.waiting} waits for a quiet yard`);
+  if (view.practice) return parts.join(' · ');
   if (view.link !== 'none') parts.push(view.link === 'up' ? 'office reached' : 'office not reached');
   if (view.unsent > 0 && view.link !== 'none') parts.push(`${view.unsent} entries to send`);
   return parts.join(' · ');
@@ -276,8 +341,13 @@ function show() {
   $('paper').style.setProperty('--columns', here?.paperColumns ?? 40);
   setText($('display'), here ? here.lines.join('\n') : 'No release yet');
   setText($('sentence'), here ? here.sentence || here.lines.join(' ').trim() : '');
-  $('answer').hidden = here?.screen !== 'question';
+  const asked = here?.screen === 'question';
+  // A person at a keyboard goes on typing where the answer belongs.
+  const begins = asked && $('answer').hidden && document.activeElement === document.body;
+  $('answer').hidden = !asked;
+  if (begins && matchMedia('(hover: hover)').matches) $('answer-text').focus({ preventScroll: true });
   setText($('paper'), here ? here.paper.join('\n') : '');
+  $('paper').hidden = $('paper').textContent === '';
   receiptsPart(here);
   $('print').disabled = !here || here.paperColumns === null;
   document.documentElement.lang = here?.language ?? 'en';
@@ -306,6 +376,8 @@ function show() {
     },
   );
   list($('hoses'), view.hoses, (h) => h.id, hoseNode, fillHose);
+  list($('service'), view.hoses, (h) => h.id, serviceRow, fillService);
+  lessonsPart();
   stopPart();
 }
 
