@@ -135,12 +135,12 @@ function edits(draft: Fleet, count: number, label: string): void {
     `${label}: ${count} edits, median ${at(cpu, 0.5)} ms, p95 ${at(cpu, 0.95)} ms of processor (wall ${at(wall, 0.5)} and ${at(wall, 0.95)} ms); median/p95 by kind: ${by.join(', ')}; ${memory()}`,
   );
 }
-edits(before, 270, 'edits of a draft like what runs');
-edits(later(before), 90, "edits on a quarter's changes");
+edits(before, 90, 'edits of a draft like what runs');
+edits(later(before), 27, "edits on a quarter's changes");
 
 /** Brute force, by sampling: what a decision a point would cost over the whole. */
 const policy = compile(before, zones);
-const SAMPLE = 200_000;
+const SAMPLE = 50_000;
 const hoses = [...before.hoses.values()];
 const forBrute = clock();
 let open = 0;

@@ -77,10 +77,10 @@ function reaching(checking: Checking, sentence: Always) {
     const region = blocks.none.slice();
     if (party.days.length === 0) return region;
     const days = blocks.on(party.days);
-    for (const cell of pools.cellsOf(party.list)) {
+    for (const { cell, steps } of pools.cellsOf(party.list)) {
       const place = byCell[cell.index];
       if (!place) continue;
-      const { minutes, silent } = pools.lets(party, cell, least);
+      const { minutes, silent } = pools.lets(party, cell, least, steps);
       if (minutes !== NONE) blocks.add(region, minutes, blocks.and(days, silent ? place.silent : place.party));
     }
     return region;

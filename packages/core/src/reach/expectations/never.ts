@@ -61,21 +61,26 @@ interface Who {
 
 function pointIn(checking: Checking, sentence: Never, place: Place, crossing: Crossing, region: Region) {
   const { pools, blocks } = checking;
-  const ones = (kind: 'drivers' | 'vehicles', pick: Pick | null) => (pick === null ? null : pools.ones(kind, pick));
   return pointOf(checking, sentence, place, region, (block, minute) => {
-    const at = (kind: 'drivers' | 'vehicles', pick: Pick | null) =>
-      ones(kind, pick)?.flatMap(({ party, id }) => {
-        const { minutes, silent } = pools.lets(party, place.cell, sentence.least);
-        const open =
-          minutes !== NONE && blocks.on(party.days)[block] !== NONE && within(blocks.minutes.of(minutes), minute);
-        return open ? [{ id, silent }] : [];
-      });
-    const [drivers, vehicles] = [at('drivers', crossing.drivers), at('vehicles', crossing.vehicles)];
-    if (!drivers) return { driver: null, vehicle: vehicles?.find((v) => !v.silent)?.id ?? null };
-    if (!vehicles) return { driver: drivers.find((d) => !d.silent)?.id ?? null, vehicle: null };
-    const driver = drivers.find((d) => !d.silent) ?? drivers[0];
-    const vehicle = driver?.silent ? vehicles.find((v) => !v.silent) : vehicles[0];
+    /** The first who has an allowance of their own; where silent ones do as well, the first of all. */
+    const first = (kind: 'drivers' | 'vehicles', pick: Pick, party: 'needed' | 'sooner' | 'any') => {
+      let silentOne: { id: string; silent: boolean } | null = null;
+      for (const one of pools.ones(kind, pick)) {
+        const { minutes, silent } = pools.lets(one.party, place.cell, sentence.least);
+        if (minutes === NONE || blocks.on(one.party.days)[block] === NONE) continue;
+        if (!within(blocks.minutes.of(minutes), minute)) continue;
+        if (!silent || party === 'any') return { id: one.id, silent };
+        silentOne ??= { id: one.id, silent };
+      }
+      return party === 'needed' ? null : silentOne;
+    };
+    const { drivers, vehicles } = crossing;
+    if (drivers === null)
+      return { driver: null, vehicle: vehicles && (first('vehicles', vehicles, 'needed')?.id ?? null) };
+    if (vehicles === null) return { driver: first('drivers', drivers, 'needed')?.id ?? null, vehicle: null };
+    const driver = first('drivers', drivers, 'sooner');
     // A silent driver is only looked at where no driver of the crossing brings an allowance; then a vehicle does.
+    const vehicle = first('vehicles', vehicles, driver?.silent ? 'needed' : 'any');
     return { driver: driver?.id ?? null, vehicle: vehicle?.id ?? null };
   });
 }

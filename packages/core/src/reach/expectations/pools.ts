@@ -23,6 +23,12 @@ export interface Pool {
 
 type Kind = 'drivers' | 'vehicles';
 
+/** A cell, and what some list of allowances lets through there; null where it is silent. */
+export interface Met {
+  readonly cell: Cell;
+  readonly steps: Steps | null;
+}
+
 /** A class with one of its members. */
 export interface One {
   readonly party: PartyClass;
@@ -43,7 +49,11 @@ export class Pools {
   readonly cells: readonly Cell[];
   private readonly cellAt = new Map<number, Cell>();
   private readonly placeKeys = new Map<HoseClass, string>();
-  private readonly lists = new Map<TermsList, readonly Cell[]>();
+  private readonly lists = new Map<TermsList, readonly Met[]>();
+  private readonly chosen = {
+    drivers: new WeakMap<Pick, readonly One[]>(),
+    vehicles: new WeakMap<Pick, readonly One[]>(),
+  };
   private readonly covered = new Map<Terms, readonly Cell[]>();
   private readonly every = new Map<string, Pool>();
   private readonly picked = new WeakMap<Pick, Map<string, (Pool | undefined)[]>>();
@@ -80,15 +90,18 @@ export class Pools {
     return key;
   }
 
-  /** The cells at which a list of allowances lets anything through, or says nothing. */
-  cellsOf(list: TermsList): readonly Cell[] {
-    let cells = this.lists.get(list);
-    if (!cells) {
+  /** The cells at which a list of allowances lets anything through, or says nothing, with what it lets through there. */
+  cellsOf(list: TermsList): readonly Met[] {
+    let met = this.lists.get(list);
+    if (!met) {
       const covered = list.terms.length === 0 ? this.cells : new Set(list.terms.flatMap((t) => this.coveredBy(t)));
-      cells = [...covered].filter((cell) => (list.at(cell.site, cell.product)?.top ?? 1) > 0);
-      this.lists.set(list, cells);
+      met = [...covered].flatMap((cell) => {
+        const steps = list.at(cell.site, cell.product);
+        return (steps?.top ?? 1) > 0 ? [{ cell, steps }] : [];
+      });
+      this.lists.set(list, met);
     }
-    return cells;
+    return met;
   }
 
   private coveredBy(terms: Terms): readonly Cell[] {
@@ -102,9 +115,9 @@ export class Pools {
   }
 
   /** Minutes at which a party lets this much through at a cell; `silent` where it holds no allowance. */
-  lets(party: PartyClass, cell: Cell, least: number): { minutes: number; silent: boolean } {
+  lets(party: PartyClass, cell: Cell, least: number, known?: Steps | null): { minutes: number; silent: boolean } {
     if (!mayCome(party, cell) || !holdsSoMuch(party, least)) return { minutes: NONE, silent: false };
-    const steps = party.list.at(cell.site, cell.product);
+    const steps = known === undefined ? party.list.at(cell.site, cell.product) : known;
     if (steps === null) return { minutes: WHOLE, silent: true };
     return { minutes: this.blocks.minutes.where(steps, least), silent: false };
   }
@@ -122,6 +135,15 @@ export class Pools {
 
   /** The classes of a pick, each with one member of it. */
   ones(kind: Kind, pick: Pick): readonly One[] {
+    let ones = this.chosen[kind].get(pick);
+    if (!ones) {
+      ones = this.choose(kind, pick);
+      this.chosen[kind].set(pick, ones);
+    }
+    return ones;
+  }
+
+  private choose(kind: Kind, pick: Pick): readonly One[] {
     const of = kind === 'drivers' ? this.table.driverOf : this.table.vehicleOf;
     const found = new Map<PartyClass, string>();
     if (!pick.but) {
@@ -165,8 +187,8 @@ export class Pools {
       pools = [];
       for (const { party } of this.ones(kind, pick)) {
         if (party.days.length === 0) continue;
-        for (const cell of this.cellsOf(party.list)) {
-          const { minutes, silent } = this.lets(party, cell, least);
+        for (const { cell, steps } of this.cellsOf(party.list)) {
+          const { minutes, silent } = this.lets(party, cell, least, steps);
           if (minutes === NONE) continue;
           const pool = pools[cell.index] ?? this.empty();
           pools[cell.index] = pool;
@@ -196,9 +218,8 @@ export class Pools {
     for (const group of sameButTanks(classes)) {
       const party = group[0];
       if (!party || party.mute || party.days.length === 0) continue;
-      for (const cell of this.cellsOf(party.list)) {
+      for (const { cell, steps } of this.cellsOf(party.list)) {
         if (!mayCome(party, cell)) continue;
-        const steps = party.list.at(cell.site, cell.product);
         const key = ((steps?.id ?? -1) + 1) * 4_194_304 + party.dayset;
         const known = at[cell.index] as Map<number, Alike>;
         const had = known.get(key);
