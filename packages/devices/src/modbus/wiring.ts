@@ -128,10 +128,8 @@ export type Wiring = z.infer<typeof wiring>;
 export type WiredHose = z.infer<typeof hose>;
 export type WiredTank = z.infer<typeof tank>;
 export type WiredUnit = z.infer<typeof unit>;
-export type WiredLine = z.infer<typeof line>;
 export type WiredGauge = z.infer<ReturnType<typeof gauge>>;
 export type WiredInput = z.infer<typeof input>;
-export type WiredOutput = z.infer<typeof output>;
 export type WiredCounter = z.infer<typeof counter>;
 
 /** Reads a wiring file. FW-610 it is no JSON, FW-611 a field is wrong, FW-612 a name leads nowhere, FW-613 the wiring would not be safe. */
