@@ -13,8 +13,17 @@ export interface FieldInputProps {
   /** Takes a value that the field may have; a problem says why it was not taken. */
   readonly onValue: (value: unknown) => Problem | undefined;
   readonly disabled?: boolean;
+  /** Hears a text of several lines while it is typed; undefined when that is given up. */
+  readonly onTyping?: (text: string | undefined) => void;
   /** Instead of the field's own label, where several alike stand together. */
   readonly label?: string;
+}
+
+/** The lines of a text as they are kept. An empty line is wanted between lines of a receipt; a blank keeps it. */
+export function linesIn(text: string): string[] {
+  const lines = text.split('\n').map((line) => line.trimEnd());
+  while (lines.at(-1) === '') lines.pop();
+  return lines.map((line) => (line === '' ? ' ' : line));
 }
 
 /** The editor of one field by its kind, with its label, and quietly below it what it means and why it starts as it does. */
@@ -52,7 +61,7 @@ function noteOf(field: Field, fleet: Fleet): string {
 }
 
 function Control(props: FieldInputProps & { label: string; note: string | undefined }) {
-  const { field, value, fleet, onValue, disabled = false, label, note } = props;
+  const { field, value, fleet, onValue, onTyping, disabled = false, label, note } = props;
   const commit = (text: string) => {
     const parsed = parseValue(field, text, fleet);
     return parsed.ok ? onValue(parsed.value) : parsed.error;
@@ -109,12 +118,8 @@ function Control(props: FieldInputProps & { label: string; note: string | undefi
           label={label}
           lines
           text={(value as string[]).join('\n')}
-          commit={(text) => {
-            const lines = text.split('\n').map((line) => line.trimEnd());
-            while (lines.at(-1) === '') lines.pop();
-            // An empty line is wanted between lines of a receipt; a blank keeps it.
-            return onValue(lines.map((line) => (line === '' ? ' ' : line)));
-          }}
+          commit={(text) => onValue(linesIn(text))}
+          onTyping={onTyping}
           disabled={disabled}
           describedBy={note}
         />

@@ -8,6 +8,8 @@ export interface TextEntryProps {
   readonly text: string;
   /** Takes what was typed; a problem keeps the typed text and is shown beside it. */
   readonly commit: (text: string) => Problem | undefined;
+  /** Hears what is being typed before it is taken; undefined when it is given up. */
+  readonly onTyping?: ((text: string | undefined) => void) | undefined;
   readonly options?: readonly Option[];
   readonly placeholder?: string | undefined;
   readonly describedBy?: string | undefined;
@@ -53,6 +55,7 @@ export function TextEntry(props: TextEntryProps) {
     if (typed === undefined || (typed === text && !problem)) setTyped(undefined);
     else if (clears && typed.trim() === '') setTyped(undefined);
     else take(typed);
+    props.onTyping?.(undefined);
   };
   const press = (event: React.KeyboardEvent) => {
     if (event.key === 'Enter' && !(props.lines && !event.ctrlKey)) {
@@ -66,6 +69,7 @@ export function TextEntry(props: TextEntryProps) {
       setOpen(false);
       setTyped(undefined);
       setProblem(undefined);
+      props.onTyping?.(undefined);
     } else if (options && (event.key === 'ArrowDown' || event.key === 'ArrowUp')) {
       event.preventDefault();
       setOpen(true);
@@ -85,6 +89,7 @@ export function TextEntry(props: TextEntryProps) {
     'aria-describedby': [problem && `${id}-problem`, props.describedBy].filter(Boolean).join(' ') || undefined,
     onChange: (e: React.ChangeEvent<HTMLInputElement | HTMLTextAreaElement>) => {
       setTyped(e.target.value);
+      props.onTyping?.(e.target.value);
       setOpen(true);
       setAt(-1);
     },

@@ -21,6 +21,9 @@ function rig() {
   return {
     heard,
     pass,
+    late(key: string, struckAt: number) {
+      wedge.press(key, undefined, struckAt);
+    },
     press(key: string, gap: number) {
       wedge.press(key, undefined, clock.now());
       pass(gap);
@@ -46,6 +49,19 @@ test('a burst with Enter is a card, at any speed of readers; keys by hand stay k
     r.type('4711', gap);
     expect(r.heard).toEqual(['4', '7', '1', '1', 'Enter']);
   }
+});
+
+test('keys by hand that a starved machine hears late and all at once stay keys', () => {
+  const r = rig();
+  // Struck 150 ms apart; not one timer has run in between.
+  for (const [i, key] of [...'4711', 'Enter'].entries()) r.late(key, i * 150);
+  r.pass(500);
+  expect(r.heard).toEqual(['4', '7', '1', '1', 'Enter']);
+  // A reader's, heard as late, are a card.
+  const card = rig();
+  for (const [i, key] of [...'700881', 'Enter'].entries()) card.late(key, i * 10);
+  card.pass(500);
+  expect(card.heard).toEqual(['card 700881']);
 });
 
 test('a track that a busy machine stutters over is still one card', () => {

@@ -2,6 +2,7 @@ export { BLOCKS } from './blocks.ts';
 export { bootState, isQuiet, type Remembered } from './boot.ts';
 export { displayOf, RECEIPT_FIELDS, type ReceiptField, receiptLines, sentenceOf } from './display.ts';
 export * from './entries.ts';
+export { cutOf, type FaceScreen, type Shown, sampleReceipt, screensOf, shownIn } from './face.ts';
 export { type Align, type Cell, type Laid, type Line, layOut, wrap } from './layout.ts';
 export { planOf, priceInForce } from './plan.ts';
 export { type Placed, type Recovered, recover } from './recover.ts';

@@ -7,6 +7,7 @@ import { useMay } from '../../data/me.ts';
 import { useWhere } from '../../data/where.ts';
 import { SafetyNote } from '../../show/safety.tsx';
 import { Drawing } from './drawing.tsx';
+import { Face } from './face.tsx';
 import type { PartRef, PartTable } from './layout.ts';
 import { NewSite } from './new-site.tsx';
 import { Panel } from './panel.tsx';
@@ -83,6 +84,7 @@ export default function SheetPage() {
               chosen={part && partSite ? part : undefined}
               onChoose={choose}
             />
+            {part?.table === 'terminals' && partSite && <Face key={part.id} terminal={part.id} />}
             <PartsTable fleet={fleet} site={site} findings={findings} shown={asTable} />
             <SafetyNote before="working at a dispenser, tank or panel of this site" />
           </div>

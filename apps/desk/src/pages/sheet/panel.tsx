@@ -6,6 +6,7 @@ import { useMay } from '../../data/me.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { nextHose, nextIsland, nextPump, nextTank, nextTerminal } from './add.ts';
+import { FACE_FIELDS } from './face.tsx';
 import { JoinSection } from './join.tsx';
 import type { PartRef, PartTable } from './layout.ts';
 import { partName } from './names.ts';
@@ -133,7 +134,11 @@ export function Panel({
         </div>
       )}
       {problem && <ProblemNote problem={problem} />}
-      <RecordEditor table={part?.table ?? 'sites'} id={part?.id ?? site} />
+      <RecordEditor
+        table={part?.table ?? 'sites'}
+        id={part?.id ?? site}
+        counts={(f) => part?.table !== 'terminals' || !FACE_FIELDS.some((name) => name === f.name)}
+      />
       {!part && <JoinSection key={site} site={site} />}
     </section>
   );

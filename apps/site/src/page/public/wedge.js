@@ -27,8 +27,12 @@ export function openWedge({ later, card, keys }) {
     /** One printable character or 'Enter', and when it came, ms. */
     press(key, context, at) {
       callOff();
+      // On a busy machine keys come late and together; when each was struck says whose they are.
+      const gap = at - last;
+      const begun = held.length >= LEAST || held[0]?.key === ';';
+      if (held.length > 0 && gap > (begun ? BUSY_MS : GAP_MS)) settle();
       // What follows hard on other keys may be the tail of a card that was cut: no number at all rather than half of one.
-      if (held.length === 0) calm = at - last >= BUSY_MS;
+      if (held.length === 0) calm = gap >= BUSY_MS;
       last = at;
       if (key === 'Enter' && held.length >= LEAST) {
         const text = held.map((h) => h.key).join('');
