@@ -137,7 +137,7 @@ export const PLANTED: readonly Planted[] = [
     find: '!opensAt(terms.open, minuteOfWeek)',
     replace: '!opensAt(terms.open, (minuteOfWeek + 1) % 10_080)',
     test: 'packages/core/src/decide/decide.test.ts',
-    by: 'equals an independent reading of SPEC.md',
+    by: 'opens and closes on the minute',
   },
   {
     id: 'pulse-more',
@@ -436,8 +436,8 @@ export const PLANTED: readonly Planted[] = [
     file: 'apps/site/src/facts/record.ts',
     find: 'lacks === undefined ? Number.POSITIVE_INFINITY : Number(lacks)',
     replace: 'Number.POSITIVE_INFINITY',
-    test: 'apps/site/src/office.test.ts',
-    by: 'what the office has lost is sent again',
+    test: 'apps/site/src/facts/record.test.ts',
+    by: 'what a restored office lacks is not let go of',
   },
   {
     id: 'smaller-total',

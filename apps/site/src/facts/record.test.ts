@@ -81,6 +81,19 @@ test('an alarm that is on the disk though its write was reported as failed is no
   record.journal.close();
 });
 
+test('what a restored office lacks is not let go of, however old it is, until it has it again', () => {
+  const record = newRecord();
+  for (let n = 1; n <= 5; n++) record.append(stray(1, n));
+  record.journal.acknowledge(5);
+  record.officeLacks(record.journal.epoch, 2);
+  record.tidy(1, NOON + 3 * DAY_MS);
+  expect(record.journal.anchor().seq).toBe(2);
+  record.officeHas(record.journal.epoch, 5);
+  record.tidy(1, NOON + 3 * DAY_MS);
+  expect(record.journal.anchor().seq).toBe(5);
+  record.journal.close();
+});
+
 test('nothing is let go of by a clock that the office has not confirmed', () => {
   const record = newRecord();
   const clock = virtualClock(NOON);

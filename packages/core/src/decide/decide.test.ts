@@ -1,4 +1,13 @@
-import { compile, decide, plain, RULES, type RuleCode, ruleOf, stopCredentials } from '@fillwright/core/decide';
+import {
+  compile,
+  decide,
+  NO_USAGE,
+  plain,
+  RULES,
+  type RuleCode,
+  ruleOf,
+  stopCredentials,
+} from '@fillwright/core/decide';
 import { fromJson, toJson } from '@fillwright/core/fleet';
 import { zoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
@@ -40,6 +49,25 @@ describe('decide', () => {
     }
     const deciding = new Set([...seen.keys()].map((k) => k.split(' ')[1]));
     expect([...deciding].sort()).toEqual(Object.keys(RULES).sort());
+  });
+
+  it('opens and closes on the minute', () => {
+    let refused = 0;
+    for (let seed = 1; seed <= 150; seed++) {
+      const world = smallWorld(seed);
+      const policy = compile(world.fleet, zones);
+      for (let i = 0; i < 30; i++) {
+        // Hours begin and end at halves of local hours: those moments, and the last millisecond before.
+        const quarter = 15 * 60_000;
+        const request = { ...world.request(), pin: 'right' as const };
+        const at = Math.floor(request.at / quarter) * quarter - (i % 2);
+        const asked = { ...request, at };
+        const naive = naiveDecide(world.fleet, asked, NO_USAGE);
+        expect(ruleOf(decide(policy, asked, NO_USAGE)), `seed ${seed}: ${JSON.stringify(asked)}`).toBe(naive.rule);
+        if (naive.rule === 'allowance-time') refused++;
+      }
+    }
+    expect(refused).toBeGreaterThan(10);
   });
 
   it('counts the whole week and the whole month, where nothing else limits', () => {

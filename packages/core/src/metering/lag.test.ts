@@ -36,6 +36,8 @@ describe('the learnt lag', () => {
           expect(order.stopAtPulses).toBeLessThanOrEqual(limit);
           expect(order.slowAtPulses).toBeGreaterThanOrEqual(0);
           expect(order.slowAtPulses).toBeLessThanOrEqual(order.stopAtPulses);
+          // Whatever runs on for just so long ends just at the limit.
+          if (limit > lag.ahead) expect(order.stopAtPulses + lag.ahead).toBe(limit);
           // Whatever lies within median and spread ends at the limit.
           if (limit > lag.ahead && lag.ahead < 67 && lag.of >= 5)
             for (const l of lags.slice(-KEPT_LAGS))
