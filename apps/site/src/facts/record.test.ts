@@ -16,13 +16,13 @@ afterEach(() => {
   for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true });
 });
 
-function newRecord(): SiteRecord {
+function newRecord(now: () => number = () => NOON): SiteRecord {
   const folder = mkdtempSync(join(tmpdir(), 'fillwright-record-'));
   folders.push(folder);
   const opened = openRecord({
     box: 'box-1',
     site: 'wharf',
-    now: () => NOON,
+    now,
     randomId: () => 'e1',
     policy: () => undefined,
     openJournal: (whose) => openJournal({ ...whose, path: join(folder, 'journal.db'), maxBytes: 200_000 }),
@@ -91,6 +91,19 @@ test('what a restored office lacks is not let go of, however old it is, until it
   record.officeHas(record.journal.epoch, 5);
   record.tidy(1, NOON + 3 * DAY_MS);
   expect(record.journal.anchor().seq).toBe(5);
+  record.journal.close();
+});
+
+test('a clock that runs far ahead makes a box forget nothing of what was drawn', () => {
+  let now = NOON;
+  const record = newRecord(() => now);
+  const total = { site: 'uphill', holder: 'driver:ada', allowance: 'daily', date: '2026-06-10', volume: 5, fills: 1 };
+  expect(record.hearUsage([total]).ok).toBe(true);
+  const had = record.journal.get('drawn:2026-06-10');
+  expect(had).toContain('uphill');
+  now = 2 * NOON;
+  record.tidy(1, NOON);
+  expect(record.journal.get('drawn:2026-06-10')).toBe(had);
   record.journal.close();
 });
 

@@ -198,7 +198,7 @@ export class SiteRecord {
 
   /** Lets go of acknowledged entries that at `now` are older than `keepDays` and of totals that no period asks for. */
   tidy(keepDays: number, now: number): void {
-    const today = this.#today();
+    const today = this.#today(now);
     if (today !== this.#day) {
       this.#day = today;
       this.journal.setAll(this.#drawn.forget(today));
@@ -226,9 +226,8 @@ export class SiteRecord {
     return new Drawn({ site: this.#options.site, zone: () => this.#zone(), tally: this.#tally, get });
   }
 
-  #today(): number {
+  #today(at = this.#options.now()): number {
     const zone = this.#zone();
-    const at = this.#options.now();
     return zone ? localMoment(zone, at).day : Math.floor(at / DAY_MS);
   }
 

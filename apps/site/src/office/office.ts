@@ -133,6 +133,8 @@ export function openOffice(options: OfficeOptions): Office {
         // A retained word is old: it tells neither the time nor that anybody is there.
         const moved = options.time.hear(message.value.at);
         if (moved) {
+          // By a clock that was far off, the totals of other days were at hand.
+          record.begin();
           record.append({ kind: 'clock', at: moved.is, ...moved, by: 'the office' });
           options.sender.push();
         }
