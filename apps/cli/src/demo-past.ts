@@ -3,7 +3,7 @@ import { entrySchema } from '@fillwright/core/island';
 import { zoneTable } from '@fillwright/core/units';
 import type { Hub } from '@fillwright/hub';
 import { pastOf } from '@fillwright/sim';
-import { keepTanks } from '@fillwright/site';
+import { keepYard } from '@fillwright/site';
 import { type Caller, call } from '@fillwright/wire';
 import { chainHash } from '@fillwright/wire/chain';
 import { must } from './office.ts';
@@ -62,7 +62,8 @@ export async function livePast(o: DemoPast): Promise<{ fills: number; entries: n
       for (let i = 0; i < chained.length; i += A_MESSAGE)
         await o.hub.take(o.id, site, { epoch, entries: chained.slice(i, i + A_MESSAGE) });
       const here = past.tanks.filter((t) => t.site === site);
-      keepTanks(o.folderOf(site), Object.fromEntries(here.map((t) => [t.tank, restingAt(t.closing, past.to)])));
+      const held = Object.fromEntries(here.map((t) => [t.tank, restingAt(t.closing, past.to)]));
+      keepYard(o.folderOf(site), held, past.counters);
     }),
   );
   return { fills, entries, ms: performance.now() - began };

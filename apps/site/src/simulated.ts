@@ -1,4 +1,12 @@
-import { demoPin, type SimulatedYard, simulatedYard, type Traffic, traffic, yardShapeOf } from '@fillwright/sim';
+import {
+  type Counters,
+  demoPin,
+  type SimulatedYard,
+  simulatedYard,
+  type Traffic,
+  traffic,
+  yardShapeOf,
+} from '@fillwright/sim';
 import { z } from 'zod';
 import { inFolder, openFolder, readWhole, writeWhole } from './box/files.ts';
 import { type Clock, every } from './clock.ts';
@@ -22,6 +30,7 @@ const keptShape = z.strictObject({
   counts: z.record(z.string(), z.int()),
   volumes: z.record(z.string(), z.number()),
   temps: z.record(z.string(), z.number()).default({}),
+  counters: z.strictObject({ at: z.number(), values: z.record(z.string(), z.number()) }).optional(),
 });
 const SAVE_MS = 60_000;
 
@@ -44,6 +53,7 @@ export function simulatedYards(options: SimulatedOptions): YardMaker {
     const save = () => {
       const look = yard.look();
       kept = {
+        ...kept,
         counts: { ...kept.counts, ...of(look.hoses, (h) => h.count) },
         volumes: { ...kept.volumes, ...of(look.tanks, (t) => Math.round(t.ul)) },
         temps: { ...kept.temps, ...of(look.tanks, (t) => t.tempC) },
@@ -57,6 +67,7 @@ export function simulatedYards(options: SimulatedOptions): YardMaker {
         clock,
         seed: options.traffic,
         ...(options.everyMin === undefined ? {} : { everyMin: options.everyMin }),
+        ...(kept.counters ? { counters: kept.counters } : {}),
         fleet,
         site,
         yard,
@@ -93,11 +104,15 @@ function keptIn(dataDir: string | undefined): z.infer<typeof keptShape> {
   return { counts: {}, volumes: {}, temps: {} };
 }
 
-/** Says, before a simulated yard first opens in this folder, what its tanks hold and how warm that is. */
-export function keepTanks(dataDir: string, tanks: Readonly<Record<string, { ul: number; tempC: number }>>): boolean {
+/** Says, before a simulated yard first opens in this folder, what its tanks hold, how warm that is, and where the vehicles' counters stand. */
+export function keepYard(
+  dataDir: string,
+  tanks: Readonly<Record<string, { ul: number; tempC: number }>>,
+  counters: Counters,
+): boolean {
   if (!openFolder(dataDir).ok) return false;
   const [volumes, temps] = [of(tanks, (t) => t.ul), of(tanks, (t) => t.tempC)];
-  writeWhole(inFolder(dataDir, FILE), JSON.stringify({ counts: {}, volumes, temps }));
+  writeWhole(inFolder(dataDir, FILE), JSON.stringify({ counts: {}, volumes, temps, counters }));
   return true;
 }
 

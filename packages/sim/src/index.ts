@@ -7,7 +7,7 @@ export { type Person, somebody } from './person.ts';
 export type { PulserFault } from './pulser.ts';
 export { type Random, randomFrom } from './random.ts';
 export { type TankHistory, type TankLife, tankLife } from './tank-life.ts';
-export { type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
+export { type Counters, type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
 export {
   openingStock,
   type SimulatedYard,

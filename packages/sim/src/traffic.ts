@@ -19,9 +19,20 @@ export interface TrafficOptions {
   readonly pinOf: (driver: string) => string;
   /** Mean minutes between people at the site; they come less at night. Common practice, no source. */
   readonly everyMin?: number;
+  /** Where counters stood at a moment, as 'VEHICLE/odometer' or 'VEHICLE/hours': from there they go on with time, alike at every site. */
+  readonly counters?: Counters;
   /** Answers a question at a terminal that has letters; without it people key digits. */
   readonly answer?: (terminal: string, text: string) => void;
 }
+
+export interface Counters {
+  /** ms UTC. */
+  readonly at: number;
+  readonly values: Readonly<Record<string, number>>;
+}
+
+/** What a vehicle goes on by in an hour of the clock, idle ones and busy ones together. Common practice, no source. */
+const AN_HOUR = { odometer: 12, hours: 0.5 };
 
 export interface Traffic {
   /** To be called with every screen that a terminal shows. */
@@ -107,6 +118,9 @@ export function traffic(options: TrafficOptions): Traffic {
 
   function reading(person: Person, kind: 'odometer' | 'hours'): string {
     const key = `${person.vehicle?.id ?? person.driver}/${kind}`;
+    const from = options.counters?.values[key];
+    if (options.counters && from !== undefined)
+      return String(from + Math.max(0, Math.ceil(((clock.now() - options.counters.at) / 3_600_000) * AN_HOUR[kind])));
     const last = readings.get(key) ?? random.whole(2_000, kind === 'odometer' ? 90_000 : 9_000);
     const now = last + random.whole(5, kind === 'odometer' ? 260 : 9);
     readings.set(key, now);

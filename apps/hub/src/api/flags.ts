@@ -12,10 +12,10 @@ function spanOf(now: number, { since, until }: { since?: number | undefined; unt
 }
 
 export const flagHandlers: HandlersOf<'flags' | 'lookedAtFlag'> = {
-  flags: async ({ app, who, query, signal }) => {
+  flags: async ({ app, who, query }) => {
     const { since, until } = spanOf(app.now(), query);
     if (since >= until) return err([problem('FW-770', { at: { field: 'since' } })]);
-    return flagsOf(app, who.fleet, since, until, signal);
+    return flagsOf(app, who.fleet, since, until);
   },
 
   lookedAtFlag: async ({ app, who, body }) => {

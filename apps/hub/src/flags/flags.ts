@@ -18,7 +18,7 @@ export interface FlagWord {
 }
 
 /** What is unusual from `since` until `until`, with people's words. What a person has looked at is shown also if it would no longer be found. */
-export async function flagsOf(app: App, fleet: string, since: number, until: number, signal?: AbortSignal) {
+export async function flagsOf(app: App, fleet: string, since: number, until: number) {
   const from = since - HABIT_DAYS * DAY_MS;
   const state = await app.db.as(fleet, async (tx) => {
     const draft = await app.drafts.current(tx, fleet);
@@ -39,17 +39,14 @@ export async function flagsOf(app: App, fleet: string, since: number, until: num
   const { content, version, mark, words } = state;
   // Flags are found up to the newest fill, so that the same answer serves until there is another.
   const key = ['flags', fleet, version, since, mark].join(' ');
-  const found = await app.figures.ask(
-    key,
-    () =>
-      app.db.as(fleet, async (tx) => ({
-        kind: 'flags' as const,
-        fleet: content,
-        fills: await fillsForFlags(tx, fleet, content, from, until),
-        loose: await looseForFlags(tx, fleet, content, since, until),
-        since,
-      })),
-    { signal },
+  const found = await app.figures.ask(key, () =>
+    app.db.as(fleet, async (tx) => ({
+      kind: 'flags' as const,
+      fleet: content,
+      fills: await fillsForFlags(tx, fleet, content, from, until),
+      loose: await looseForFlags(tx, fleet, content, since, until),
+      since,
+    })),
   );
   if (!found.ok) return found;
   const word = new Map(words.map((w) => [w.flag, w]));

@@ -1,6 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Entry } from '@fillwright/core/island';
 import type { ZoneTable } from '@fillwright/core/units';
+import type { Counters } from '../traffic.ts';
 import { type TankPast, tanksOfPast } from './levels.ts';
 import { plantAlarm, planted } from './planted.ts';
 import { decided, type PastFill } from './visits.ts';
@@ -13,6 +14,8 @@ export interface Past {
   /** Each site's journal, in the order of its entries; fills are named by `SITE.EPOCH.NUMBER`. */
   readonly journals: ReadonlyMap<string, readonly Entry[]>;
   readonly tanks: readonly TankPast[];
+  /** Where the vehicles' counters stand at the end. */
+  readonly counters: Counters;
 }
 
 export interface PastOptions {
@@ -44,7 +47,21 @@ export function pastOf(o: PastOptions): Past {
       return [site, journalOf(site, here, tanks, plantAlarm(site, here, o.fleet), o.epoch)] as const;
     }),
   );
-  return { from, to, journals, tanks };
+  return { from, to, journals, tanks, counters: { at: to, values: lastReadings(o.fleet, visits) } };
+}
+
+/** The highest that was keyed: a slip of a key is lower here. */
+function lastReadings(fleet: Fleet, fills: readonly PastFill[]): Record<string, number> {
+  const values: Record<string, number> = {};
+  for (const { authorised: a } of fills) {
+    for (const [question, answer] of Object.entries(a.answers)) {
+      const kind = fleet.questions.get(question)?.kind;
+      if (a.vehicle === undefined || (kind !== 'odometer' && kind !== 'hours')) continue;
+      const key = `${a.vehicle}/${kind}`;
+      values[key] = Math.max(values[key] ?? 0, Number(answer));
+    }
+  }
+  return values;
 }
 
 /** Entries in order of time, each end naming the fill by where its authorisation stands. */

@@ -24,9 +24,14 @@ export function planted(wishes: readonly Wish[], o: VisitOptions): Wish[] {
   const kindOf = (w: Wish) => o.fleet.products.get(o.fleet.hoses.get(w.hose)?.product ?? '')?.kind;
   const often = (w: Wish) => wishes.filter((x) => x.vehicle === w.vehicle).length;
 
-  const large = pick((w) => known(w) && kindOf(w) === 'diesel' && holds(w) > 0 && holds(w) < gallons(72));
+  const anyHour = (w: Wish) =>
+    [...(o.fleet.drivers.get(String(w.driver))?.allowances ?? []), ...(vehicleOf(w)?.allowances ?? [])].every(
+      (id) => (o.fleet.allowances.get(id)?.times?.length ?? 0) === 0,
+    );
+
+  const large = pick((w) => known(w) && kindOf(w) === 'diesel' && holds(w) > 0 && holds(w) < gallons(78));
   const short = pick((w) => known(w) && kindOf(w) !== 'def' && (w.odometer ?? 0) > 20_000);
-  const night = pick((w) => known(w) && kindOf(w) === 'diesel' && often(w) > 14 && holds(w) >= gallons(60));
+  const night = pick((w) => known(w) && kindOf(w) !== 'def' && often(w) > 14 && anyHour(w));
   const split = pick((w) => known(w) && kindOf(w) === 'petrol' && holds(w) >= gallons(18) && holds(w) < gallons(19));
   return wishes.flatMap((w): Wish[] => {
     if (w === large) return [w, { ...w, id: `${w.id}-more`, from: w.from + 25 * MIN, volume: gallons(31) }];

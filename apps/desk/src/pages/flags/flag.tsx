@@ -18,6 +18,7 @@ export function OneFlag({ flag: f, fleet, chosen }: { flag: FlagReply; fleet: Fl
   useEffect(() => {
     if (chosen) place.current?.scrollIntoView({ block: 'center' });
   }, [chosen]);
+  const fills = f.on.filter((r) => r.table === 'fills').map((r) => r.id);
   const when = f.site === null ? hereMoment(f.at) : siteMoment(f.at, fleet.sites.get(f.site)?.zone ?? 'UTC');
   return (
     <li ref={place} className={`panel flag${chosen ? ' chosen' : ''}`}>
@@ -45,7 +46,14 @@ export function OneFlag({ flag: f, fleet, chosen }: { flag: FlagReply; fleet: Fl
       {f.code === 'G10' && f.looked === null && <SafetyNote before="anybody goes to the hose" />}
       <div className="row flag-links no-print">
         {f.on.map((r) => (
-          <Subject key={`${r.table}/${r.id}`} table={r.table} id={r.id} fleet={fleet} only={f.on.length === 1} />
+          <Subject
+            key={`${r.table}/${r.id}`}
+            table={r.table}
+            id={r.id}
+            fleet={fleet}
+            only={f.on.length === 1}
+            nth={fills.length > 1 ? fills.indexOf(r.id) + 1 : 0}
+          />
         ))}
       </div>
       <details className="small">
@@ -70,12 +78,13 @@ export function OneFlag({ flag: f, fleet, chosen }: { flag: FlagReply; fleet: Fl
 }
 
 /** A fill in the ledger, where its Why? is; else the record of the fleet. */
-function Subject({ table, id, fleet, only }: { table: string; id: string; fleet: Fleet; only: boolean }) {
+function Subject(props: { table: string; id: string; fleet: Fleet; only: boolean; nth: number }) {
+  const { table, id, fleet, only, nth } = props;
   if (table === 'loose') return null;
   if (table === 'fills')
     return (
       <Link to="/ledger" search={{ fill: id }}>
-        Fill and its Why?
+        {nth === 0 ? 'Fill and its Why?' : `Fill ${nth} and its Why?`}
       </Link>
     );
   const name = nameOf(fleet, table as TableName, id);
@@ -83,7 +92,7 @@ function Subject({ table, id, fleet, only }: { table: string; id: string; fleet:
   return (
     <>
       <Link {...placeOf(table as TableName, id)}>
-        {TABLES[table as TableName].one} {name}
+        {name.startsWith(TABLES[table as TableName].one) ? name : `${TABLES[table as TableName].one} ${name}`}
       </Link>
       {(only || table === 'vehicles') && fills && (
         <Link to="/ledger" search={fills}>

@@ -22,7 +22,7 @@ export function OpenFlags() {
           Look at the flags
         </Link>
       </div>
-      <ul className="today-list">
+      <ul className="today-flags">
         {open.slice(0, NEWEST).map((f) => (
           <li key={f.id}>
             <Link to="/flags" search={{ id: f.id }}>
