@@ -128,7 +128,7 @@ export function simHub(options: SimHubOptions): SimHub {
     for (const [key, order] of stops)
       if (key.startsWith(`${site}/`)) say(topics.down(FLEET, site, 'stop'), order, true);
     say(topics.down(FLEET, site, 'pins'), { version: 1, pins: sealedFor(site) }, true);
-    say(topics.all(FLEET, 'time'), { at: Math.floor(clock.now()) });
+    say(topics.all(FLEET, 'time'), signValue({ fleet: FLEET, at: Math.floor(clock.now()) }, keys.privateKey));
     say(topics.all(FLEET, 'usage'), { at: Math.floor(clock.now()), totals: [...books.usage.values()] });
   }
 
@@ -262,7 +262,7 @@ export function simHub(options: SimHubOptions): SimHub {
     clock.after(5_000, keepDialling);
   };
   const time = () => {
-    say(topics.all(FLEET, 'time'), { at: Math.floor(clock.now()) });
+    say(topics.all(FLEET, 'time'), signValue({ fleet: FLEET, at: Math.floor(clock.now()) }, keys.privateKey));
     clock.after(TIME_EVERY_MS, time);
   };
   time();

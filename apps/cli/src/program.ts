@@ -11,6 +11,7 @@ import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
 import { statement } from './commands/statement.ts';
+import { bundle, officeTake, siteTake } from './commands/stick.ts';
 import { stock } from './commands/stock.ts';
 import { yard } from './commands/yard.ts';
 import { EXIT } from './exit.ts';
@@ -49,6 +50,9 @@ export function program(): Command {
     stock,
     statement,
     gaps,
+    bundle,
+    siteTake,
+    officeTake,
     stopCard,
     joinCode,
   ]) {

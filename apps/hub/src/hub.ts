@@ -135,6 +135,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
       sendStops: async (fleet, site) => link.value?.sendStops(fleet, site),
       sendPins: async (fleet, site) => link.value?.sendPins(fleet, site),
       sayStored: (fleet, site, ack) => link.value?.sayStored(fleet, site, ack),
+      take: (fleet, site, message) => opened.take(fleet, site, message),
     },
   };
   const opened = openLink(app, () => link.line, log);

@@ -8,7 +8,6 @@ import { SITE, world } from './testing/world.ts';
 /**
  * The attacks on delivery that The Update Framework's specification (section 1.5.2) and the Uptane standard (its threat analysis) name, each by
  * its name there, tried on a box by somebody who holds the broker. Whatever comes, the box goes on with what it has.
- * The twelfth, an indefinite freeze, is not refused yet: see docs/promises.md.
  */
 
 let r: Rig;
@@ -18,10 +17,15 @@ const richer = () => world((put) => put('allowances', { id: 'daily', perFill: 20
 const of = (revision: number) =>
   bundleOf(richer(), { fleet: FLEET, site: SITE, revision, parent: 5, now: r.clock.now() });
 const signed = (value: object, key = r.office.keys.privateKey) => signValue(value, key);
-async function running(): Promise<void> {
+const notice = (revision: number, at: number, key = r.office.keys.privateKey) => {
+  const wanted = { revision, digest: '', bytes: 1 };
+  return { ...wanted, notice: signValue({ fleet: FLEET, site: SITE, ...wanted, at }, key) };
+};
+
+async function running(change: Parameters<Rig['boot']>[0] = {}): Promise<void> {
   r = await rig();
   r.office.offer(r.office.bundle(world(), 5));
-  await r.boot();
+  await r.boot(change);
   await r.until('a running release', () => r.site.view().running === 5);
 }
 
@@ -59,6 +63,29 @@ describe('attacks on delivery', () => {
     await r.both('it asks', () => r.office.fetched.includes(2_000_000_000));
     r.office.say('bundle', signed(of(2_000_000_000), newSigningKeys().privateKey));
     await holds(/signature/);
+  });
+
+  test('indefinite freeze: old notices are played again, and the box says that it hears no fresh one', async () => {
+    await running({ frozenAfterMs: 30 * 60_000 });
+    const old = notice(5, r.clock.now());
+    r.office.say('wanted', old, true);
+    await r.until('the notice is taken', () => r.office.states.at(-1)?.frozen === false);
+    for (let i = 0; i < 4; i++) {
+      await r.run(10 * 60_000);
+      r.office.sayTime(r.clock.now());
+      r.office.say('wanted', old, true);
+    }
+    r.office.sayTime(r.clock.now());
+    await r.both('its word', () => r.office.states.at(-1)?.frozen === true);
+    // One that the office did not sign is not fresh, and one that is older than the last tells nothing.
+    r.office.say('wanted', notice(9, r.clock.now(), newSigningKeys().privateKey), true);
+    r.office.say('wanted', notice(5, r.clock.now()), true);
+    await r.both('all is well again', () => r.office.states.at(-1)?.frozen === false);
+    const asked = r.office.fetched.length;
+    r.office.say('wanted', notice(8, r.clock.now() - 3_600_000), true);
+    await takesTheNext();
+    expect(r.office.fetched.slice(asked)).toEqual([7]);
+    expect(r.office.fetched).not.toContain(9);
   });
 
   test('mix-and-match: the content of one release under the digest of another', async () => {

@@ -1,5 +1,6 @@
-import { signValue } from '@fillwright/wire/keys';
+import { newSigningKeys, signValue } from '@fillwright/wire/keys';
 import { afterEach, expect, test } from 'vitest';
+import { FLEET } from './testing/office.ts';
 import { armed, draw, hoseState, type Rig, rig } from './testing/rig.ts';
 import { CARD, SITE, world } from './testing/world.ts';
 
@@ -136,23 +137,43 @@ test('what other sites let through counts here, and the larger total holds', asy
 
 test('cut off when the office has told no time for a quarter of an hour; allowances say what holds then', async () => {
   await running(world((put) => put('allowances', { id: 'daily', cutOff: 'decline' })));
-  r.office.sayAll('time', { at: r.clock.now() });
+  r.office.sayTime(r.clock.now());
   await r.until('it is heard', () => !r.site.view().cutOff);
   await r.run(16 * 60_000);
   expect(r.site.view().cutOff).toBe(true);
   r.yard.present('term', CARD.ada);
   await r.flow('a refusal', () => r.screen() === 'refused');
   await r.until('why', () => r.journal().some((e) => e.kind === 'refused' && e.reason === 'allowance-cut-off'));
-  r.office.sayAll('time', { at: r.clock.now() });
+  r.office.sayTime(r.clock.now());
   await r.until('it is heard again', () => !r.site.view().cutOff);
   await r.flow('an idle terminal', () => r.screen() === 'idle');
   await armed(r, CARD.ada);
   expect(r.screen()).toBe('authorised');
 });
 
+test('a time that the office did not sign, or that somebody held back, moves no clock and is no sign of life', async () => {
+  await running();
+  const other = newSigningKeys().privateKey;
+  const start = r.clock.now();
+  const kept = signValue({ fleet: FLEET, at: start }, r.office.keys.privateKey);
+  r.office.sayAll('time', kept);
+  await r.run(20 * 60_000);
+  await r.both('cut off', () => r.office.states.at(-1)?.cutOff === true);
+  r.office.sayAll('time', signValue({ fleet: FLEET, at: start + 3 * 3_600_000 }, other));
+  r.office.sayAll('time', signValue({ fleet: 'another', at: start + 3 * 3_600_000 }, r.office.keys.privateKey));
+  r.office.sayAll('time', { at: start + 3 * 3_600_000 });
+  r.office.sayAll('time', kept);
+  await r.run(60_000);
+  await new Promise((resolve) => setTimeout(resolve, 100));
+  expect(r.journal().some((e) => e.kind === 'clock')).toBe(false);
+  expect(r.office.states.at(-1)?.cutOff).toBe(true);
+  r.office.sayTime(r.clock.now());
+  await r.both('linked again', () => r.office.states.at(-1)?.cutOff === false);
+});
+
 test('the office sets a clock that is wrong, and the journal tells of it', async () => {
   await running();
-  r.office.sayAll('time', { at: r.clock.now() + 3_600_000 });
+  r.office.sayTime(r.clock.now() + 3_600_000);
   await r.until('the entry', () => r.journal().some((e) => e.kind === 'clock'));
   expect(r.journal().find((e) => e.kind === 'clock')).toMatchObject({ by: 'the office' });
 });

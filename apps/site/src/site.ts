@@ -32,6 +32,10 @@ export interface SiteOptions {
   readonly practiceWords?: PracticeWords;
   readonly maxJournalBytes?: number;
   readonly cutOffAfterMs?: number;
+  /** Linked, and for so long without a fresh word of what is wanted, the box says so. */
+  readonly frozenAfterMs?: number;
+  /** Where a stick turns up with a file that somebody carried here; besides the folder `stick` in the data folder. */
+  readonly stickDir?: string;
   /** A fault of the program, with every hose closed: the process should end and be started anew. */
   readonly fault?: (error: unknown) => void;
 }
@@ -82,6 +86,8 @@ export async function startSite(options: SiteOptions): Promise<Result<RunningSit
     practicePins: practice ? options.practicePins : undefined,
     practiceWords: options.practiceWords,
     cutOffAfterMs: options.cutOffAfterMs,
+    frozenAfterMs: options.frozenAfterMs,
+    stickFolders: [inFolder(dataDir, 'stick'), ...(options.stickDir === undefined ? [] : [options.stickDir])],
     fault(error) {
       log.fatal(
         { error: error instanceof Error ? error.stack : String(error) },

@@ -16,5 +16,6 @@ export {
   type WorksheetReply,
 } from './routes/worksheets.ts';
 export { ROUTES, type Role, type Route, type RouteName, type Routes } from './routes.ts';
+export * from './stick.ts';
 export { type AllKind, type DownKind, parseDownTopic, parseUpTopic, topics, type UpKind } from './topics.ts';
 export { oneWordForAll } from './words.ts';

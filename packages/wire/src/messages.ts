@@ -40,6 +40,8 @@ export const stateMessage = z.strictObject({
   version: z.string(),
   hoses: z.array(hoseState),
   tanks: z.array(tankState),
+  /** The link is up, and yet the office has not said afresh for days what is wanted: somebody may hold its word back. */
+  frozen: z.boolean().optional(),
   /** The oldest entry that the box still keeps, its last, and up to where it believes that the office has all. */
   journal: z.strictObject({ first: z.int().min(1), last: z.int().min(0), acknowledged: z.int().min(0) }).optional(),
 });
@@ -53,9 +55,12 @@ export const gotMessage = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('pins'), version: z.int() }),
 ]);
 
-export const wantedMessage = z.strictObject({ revision, digest: z.string(), bytes: z.int() });
 /** The signed bundle as text: `signed` is canonical JSON, `signature` Ed25519 over its UTF-8, base64. */
 export const signedText = z.strictObject({ signed: z.string(), signature: z.string() });
+const wanted = { revision, digest: z.string(), bytes: z.int() };
+/** What is wanted, and the same signed with when the office said so: what is not signed is a hint, not a fresh word. */
+export const wantedMessage = z.strictObject({ ...wanted, notice: signedText.optional() });
+export const wantedNotice = z.strictObject({ ...wanted, fleet: id, site: id, at: ms });
 /** No bundle is larger, in bytes: a larger one is neither asked for nor read. */
 export const MOST_BUNDLE_BYTES = 64 * 1024 * 1024;
 /** The inside of an urgent stop: these credential numbers are refused from now on. Numbered per site; taken once. */
@@ -81,7 +86,8 @@ export const usageTotal = z.strictObject({
   fills: z.int().min(0),
 });
 export const usageMessage = z.strictObject({ at: ms, totals: z.array(usageTotal) });
-export const timeMessage = z.strictObject({ at: ms });
+/** The inside of the office's signed time. */
+export const timeNotice = z.strictObject({ fleet: id, at: ms });
 
 export type WireEntry = z.infer<typeof wireEntry>;
 export type EntriesMessage = z.infer<typeof entriesMessage>;
@@ -99,4 +105,4 @@ export type GotMessage = z.infer<typeof gotMessage>;
 export type AgainMessage = z.infer<typeof againMessage>;
 export type LostMessage = z.infer<typeof lostMessage>;
 export type FetchMessage = z.infer<typeof fetchMessage>;
-export type TimeMessage = z.infer<typeof timeMessage>;
+export type TimeNotice = z.infer<typeof timeNotice>;

@@ -127,6 +127,8 @@ export const siteStatus = z.strictObject({
   heardAt: z.int().nullable(),
   stale: z.boolean(),
   cutOff: z.boolean(),
+  /** Linked, but without a fresh word of what is wanted. */
+  frozen: z.boolean(),
   unsent: z.int(),
   gap: z.boolean(),
   /** Entries of two journals under one name: the box was copied or its disk set back. */

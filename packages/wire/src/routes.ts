@@ -11,6 +11,7 @@ import { reach } from './routes/reach.ts';
 import { releases } from './routes/releases.ts';
 import type { Route } from './routes/route.ts';
 import { sites } from './routes/sites.ts';
+import { sticks } from './routes/sticks.ts';
 import { stock } from './routes/stock.ts';
 import { tanks } from './routes/tanks.ts';
 import { waves } from './routes/waves.ts';
@@ -22,6 +23,7 @@ export const ROUTES = {
   ...draft,
   ...gaps,
   ...flags,
+  ...sticks,
   ...imports,
   ...releases,
   ...reach,

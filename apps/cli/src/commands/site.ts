@@ -16,6 +16,7 @@ interface SiteCommand extends Common {
   readonly join?: string;
   readonly office: string;
   readonly yard?: string;
+  readonly stick?: string;
   readonly practice?: boolean | string;
   readonly pace: string;
   readonly traffic?: string;
@@ -43,6 +44,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
     '--yard <wiring.json>',
     'hoses, tanks and readers on Modbus units and lines; without it the yard is simulated',
   )
+  .option('--stick <folder>', 'where a stick is mounted that carries files between office and box')
   .option('--practice [site]', 'a yard of the invented fleet, for training, without an office')
   .option('--pace <n>', 'how many times faster than life the simulated yard runs', '1')
   .option('--traffic <seed>', 'people come to the simulated yard, from this seed')
@@ -99,6 +101,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
         clock,
         log,
         ...training?.options,
+        ...(options.stick === undefined ? {} : { stickDir: resolve(options.stick) }),
         yard: wiring
           ? wiredYards({ wiring, clock, dataDir, log, fault: failed })
           : simulatedYards({

@@ -21,6 +21,7 @@ const calm: SiteStatus = {
   unsent: 0,
   gap: false,
   forked: false,
+  frozen: false,
   hoses: [{ hose: 'h1', state: 'idle', reason: null }],
   tanks: [{ tank: 't1', volume: 500, levelMm: null, waterMm: null, tempC: null }],
 };

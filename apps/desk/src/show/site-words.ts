@@ -35,6 +35,7 @@ export function troublesOf(s: SiteStatus, lowBelow: ReadonlyMap<string, number>)
   if (blocked > 0) out.push({ is: 'warning', words: `${plural(blocked, 'hose')} blocked` });
   if (low > 0) out.push({ is: 'warning', words: `${plural(low, 'tank')} low` });
   if (s.stale) out.push({ is: 'warning', words: 'Stale' });
+  if (s.frozen) out.push({ is: 'error', words: 'No fresh word from the office' });
   if (s.cutOff) out.push({ is: 'warning', words: 'Cut off' });
   if (s.unsent > 0) out.push({ is: 'note', words: `${plural(s.unsent, 'entry', 'entries')} not yet sent` });
   return out;

@@ -11,6 +11,7 @@ import { reachHandlers } from './reach.ts';
 import { releaseHandlers } from './releases.ts';
 import type { Handlers } from './route.ts';
 import { siteHandlers } from './sites.ts';
+import { stickHandlers } from './sticks.ts';
 import { stockHandlers } from './stock.ts';
 import { waveHandlers } from './waves.ts';
 import { worksheetHandlers } from './worksheets.ts';
@@ -21,6 +22,7 @@ export const handlers: Handlers = {
   ...draftHandlers,
   ...gapHandlers,
   ...flagHandlers,
+  ...stickHandlers,
   ...importHandlers,
   ...releaseHandlers,
   ...reachHandlers,

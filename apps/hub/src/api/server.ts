@@ -14,7 +14,12 @@ import type { Answer, Asked, Handlers } from './route.ts';
 const SMALL_BODY = 256 * 1024;
 const MB = 1024 * 1024;
 /** Routes that take more than a form: a spreadsheet, or the edits of a pasted roster. */
-const LARGE_BODY: Partial<Record<RouteName, number>> = { editDraft: 64 * MB, stageImport: 32 * MB, addPhoto: MB };
+const LARGE_BODY: Partial<Record<RouteName, number>> = {
+  editDraft: 64 * MB,
+  stageImport: 32 * MB,
+  addPhoto: MB,
+  takeStick: 64 * MB,
+};
 
 type AnyHandler = (asked: Asked<RouteName>) => Promise<Answer<unknown>>;
 

@@ -10,16 +10,19 @@ import {
   topics,
   type UsageTotal,
 } from '@fillwright/wire';
+import { signValue } from '@fillwright/wire/keys';
 import type { Logger } from 'pino';
 import type { z } from 'zod';
 import type { App } from '../app.ts';
 import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
 import { type Stored, storeEntries } from '../ledger/store-entries.ts';
 import type { Line } from './line.ts';
-import { bundleFor, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
+import { bundleFor, noticeOf, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
 import { noteGot, noteState } from './state.ts';
 
 const TIME_EVERY_MS = 20_000;
+/** A box minds when it has heard none for three days. */
+const AFRESH_EVERY_MS = 6 * 3_600_000;
 /** A month, the week that began before it, and days to spare. */
 const USAGE_REACH_MS = 45 * 86_400_000;
 const TOTALS_A_MESSAGE = 1000;
@@ -56,7 +59,8 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
 
   const sendWanted = async (fleet: string, site: string) => {
     const wanted = await db.as(fleet, (tx) => wantedFor(tx, fleet, site));
-    if (wanted) say(topics.down(fleet, site, 'wanted'), wanted, { retain: true });
+    if (!wanted) return;
+    say(topics.down(fleet, site, 'wanted'), noticeOf(app.keys, fleet, site, wanted, now()), { retain: true });
   };
   const sendStops = async (fleet: string, site: string) => {
     const topic = topics.down(fleet, site, 'stop');
@@ -68,12 +72,14 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     const pins = await db.as(fleet, (tx) => pinsFor(tx, app.keys, fleet, site));
     if (pins) say(topics.down(fleet, site, 'pins'), pins, { retain: true });
   };
+  const sayTime = (fleet: string) =>
+    say(topics.all(fleet, 'time'), signValue({ fleet, at: now() }, app.keys.signing.privateKey), { qos: 0 });
   const greet = async (fleet: string, site: string) => {
     await sendWanted(fleet, site);
     await sendStops(fleet, site);
     await sendPins(fleet, site);
     // The time first: a box whose clock began anew keeps no totals of days that it takes for far away.
-    say(topics.all(fleet, 'time'), { at: now() }, { qos: 0 });
+    sayTime(fleet);
     sayUsage(fleet, await db.as(fleet, (tx) => usageSince(tx, fleet, now() - USAGE_REACH_MS)));
   };
 
@@ -103,7 +109,9 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
   const take = async (fleet: string, site: string, kind: string, payload: Buffer): Promise<void> => {
     if (kind === 'entries') {
       const message = read(entriesMessage, payload);
-      return message ? takeEntries(fleet, site, message) : unread(fleet, site, kind);
+      if (!message) return unread(fleet, site, kind);
+      await takeEntries(fleet, site, message);
+      return;
     }
     if (kind === 'state') {
       const message = read(stateMessage, payload);
@@ -149,9 +157,16 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     log.warn({ fleet, site, kind }, 'a message that cannot be read');
 
   const time = setInterval(() => {
-    for (const fleet of new Set([...greeted].map((key) => key.slice(0, key.indexOf('/')))))
-      say(topics.all(fleet, 'time'), { at: now() }, { qos: 0 });
+    for (const fleet of new Set([...greeted].map((key) => key.slice(0, key.indexOf('/'))))) sayTime(fleet);
   }, TIME_EVERY_MS).unref();
+
+  // A word that is never said afresh cannot be told from one that somebody holds back.
+  const afresh = setInterval(() => {
+    for (const key of greeted) {
+      const [fleet, site] = key.split('/') as [string, string];
+      sendWanted(fleet, site).catch((cause) => log.error(cause, 'what is wanted could not be said afresh'));
+    }
+  }, AFRESH_EVERY_MS).unref();
 
   return {
     take: store,
@@ -181,6 +196,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     sayStored: (fleet, site, ack) => say(topics.down(fleet, site, 'ack'), ack),
     async stop() {
       clearInterval(time);
+      clearInterval(afresh);
       await Promise.all(queues.values());
     },
   };

@@ -1,6 +1,6 @@
 import { formatDate } from '@fillwright/core/units';
 import type { PinsMessage, SignedText, UsageTotal, WantedMessage } from '@fillwright/wire';
-import { seal } from '@fillwright/wire/keys';
+import { seal, signValue } from '@fillwright/wire/keys';
 import type { OfficeKeys } from '../office/keys.ts';
 import type { Tx } from '../store/database.ts';
 
@@ -12,6 +12,15 @@ export const wantedFor = (tx: Tx, fleet: string, site: string): Promise<WantedMe
      join bundle b on b.fleet = s.fleet and b.site = s.site and b.revision = s.wanted where s.fleet = $1 and s.site = $2`,
     [fleet, site],
   );
+
+/** What is wanted, signed with when it is said, so that a word held back can be told from a fresh one. */
+export const noticeOf = (
+  keys: OfficeKeys,
+  fleet: string,
+  site: string,
+  wanted: WantedMessage,
+  at: number,
+): WantedMessage => ({ ...wanted, notice: signValue({ ...wanted, fleet, site, at }, keys.signing.privateKey) });
 
 export const bundleFor = (tx: Tx, fleet: string, site: string, revision: number): Promise<SignedText | undefined> =>
   tx.row<SignedText>('select signed, signature from bundle where fleet = $1 and site = $2 and revision = $3', [

@@ -24,6 +24,17 @@ export async function noteState(tx: Tx, fleet: string, site: string, said: State
   );
 }
 
+/** Keeps what a site said of itself in a file, unless it has said something since. Nothing of the link follows from it. */
+export async function noteCarried(tx: Tx, fleet: string, site: string, said: StateMessage): Promise<void> {
+  await tx.rows('insert into site_state (fleet, site) values ($1, $2) on conflict do nothing', [fleet, site]);
+  await tx.rows(
+    `update site_state set said = $4, heard_at = $3,
+       delivered_since = case when delivered is not distinct from $5 then delivered_since else $3 end, delivered = $5
+     where fleet = $1 and site = $2 and (heard_at is null or heard_at < $3)`,
+    [fleet, site, said.at, JSON.stringify(said), said.delivered],
+  );
+}
+
 export async function noteGot(tx: Tx, fleet: string, site: string, got: GotMessage, now: number): Promise<void> {
   if (got.kind === 'stop') {
     await tx.rows('update stop_site set got_at = $4 where fleet = $1 and site = $2 and stop = $3 and got_at is null', [

@@ -53,6 +53,7 @@ function statusOf(site: string, name: string, row: Stored | undefined): SiteStat
     heardAt: row?.heard_at ?? null,
     stale: said?.stale ?? false,
     cutOff: said?.cutOff ?? false,
+    frozen: said?.frozen ?? false,
     unsent: said?.unsent ?? 0,
     gap: row?.gap ?? false,
     forked: row?.forked ?? false,

@@ -12,6 +12,7 @@ import { openSender } from '../link/sender.ts';
 import type { Wire, WireParts } from '../link/wire.ts';
 import { openOffice } from '../office/office.ts';
 import { HEARTBEAT_MS, openReporter, type ReportFacts, stateOf } from '../office/report.ts';
+import { type Stick, watchSticks } from '../office/stick.ts';
 import { openSiteTime } from '../office/time.ts';
 import { type Lessons, openLessons } from '../page/lessons.ts';
 import { type SiteView, viewOf } from '../page/view.ts';
@@ -47,6 +48,10 @@ export interface BoxParts {
   /** Of a practice yard: the PINs that its page may tell, and whom a learner may be at first. */
   readonly practiceWords?: PracticeWords | undefined;
   readonly cutOffAfterMs?: number | undefined;
+  /** Linked, and for so long without a fresh word of what is wanted, the box says so. */
+  readonly frozenAfterMs?: number | undefined;
+  /** Where sticks turn up with files that somebody carried here. */
+  readonly stickFolders?: readonly string[] | undefined;
   /** How often the box reports when nothing changes. */
   readonly reportEveryMs?: number | undefined;
   /** A fault of the program, told when every hose is closed. */
@@ -72,6 +77,8 @@ export interface Box {
 }
 
 const REOPEN_MS = 20_000;
+/** The office says afresh every six hours what is wanted; twelve times in vain is no chance: common practice, no source. */
+const FROZEN_AFTER_MS = 3 * 86_400_000;
 const TIDY_MS = 10 * 60_000;
 
 /** Errors: what opening the journal gives. */
@@ -89,6 +96,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
   }
   let releases: Releases | undefined;
   let wire: Wire | undefined;
+  let stick: Stick | undefined;
   let stopped = false;
 
   // Until the journal is open, nobody knows by how much the office has moved the clock.
@@ -125,6 +133,9 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
     shelf: store.shelf(),
     expiresAt: releases?.checked?.bundle.expiresAt,
     cutOff: cutOff(),
+    frozen:
+      !time.cutOff &&
+      time.clock.now() - (record.noticeAt ?? Number.POSITIVE_INFINITY) > (parts.frozenAfterMs ?? FROZEN_AFTER_MS),
     unsent: sender.unsent,
     journal: {
       first: record.journal.anchor().seq + 1,
@@ -164,6 +175,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
     random,
     log,
     say: (kind, value) => wire?.say(kind, value) ?? false,
+    got: (message) => stick?.got(message),
     nameOfCard: (number) => unknownOr(releases?.policy, number),
     bundleHere: (next) => releases?.here(next),
     stored: (seq) => releases?.stored(seq),
@@ -245,6 +257,20 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
         },
         down: () => parts.changed(),
       });
+      if (!practice && parts.stickFolders)
+        stick = watchSticks({
+          folders: parts.stickFolders,
+          expected,
+          signKey: identity.sign.privateKey,
+          clock: world,
+          log,
+          now: () => time.clock.now(),
+          takenAt: () => record.carriedAt,
+          taken: (at) => record.carried(at),
+          hear: (message) => office.hear(message, true),
+          state: () => stateOf(facts(), 'gone'),
+          entries: (most) => sender.carry(most),
+        });
       offs.push(
         every(world, REOPEN_MS, () => {
           if (record.journal.refusal?.code !== 'FW-601') return;
@@ -265,6 +291,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
       for (const off of offs) off();
       reporter.close();
       office.close();
+      stick?.close();
       sender.close();
       await wire?.close();
     },

@@ -163,6 +163,31 @@ export class SiteRecord {
     if (this.journal.get(LACKS) !== undefined) this.journal.set(LACKS, undefined);
   }
 
+  /** When the office said, signed, what is wanted; undefined where it never has. */
+  get noticeAt(): number | undefined {
+    const kept = this.journal.get('noticeAt');
+    return kept === undefined ? undefined : Number(kept);
+  }
+  noticed(at: number): void {
+    if (at !== this.noticeAt) this.journal.set('noticeAt', String(at));
+  }
+
+  /** When the file was made that was carried here and taken last; 0 where none was. */
+  get carriedAt(): number {
+    return Number(this.journal.get('carriedAt') ?? 0);
+  }
+  carried(at: number): void {
+    if (at !== this.carriedAt) this.journal.set('carriedAt', String(at));
+  }
+
+  /** The latest moment that the office has told, signed; kept at most once a minute. */
+  get toldAt(): number {
+    return Number(this.journal.get('toldAt') ?? 0);
+  }
+  told(at: number): void {
+    if (Math.abs(at - this.toldAt) >= HEARD_EVERY_MS) this.journal.set('toldAt', String(at));
+  }
+
   /** When the office was last heard, by the wall clock; kept at most once a minute. */
   get heardAt(): number {
     return Number(this.journal.get('heardAt') ?? 0);

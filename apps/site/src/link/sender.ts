@@ -16,6 +16,8 @@ export interface Sender {
   ack(message: AckMessage): Problem | undefined;
   /** Sends the first batch of what the office lacks though it acknowledged it once; it asks for the next when it has stored this one. */
   again(message: AgainMessage): void;
+  /** What is not acknowledged yet, at most so many entries, for who carries it by hand. */
+  carry(most: number): { readonly batches: EntriesMessage[]; readonly more: boolean };
   readonly unsent: number;
   close(): void;
 }
@@ -104,6 +106,19 @@ export function openSender({ journal, clock, random, say, sayLost }: SenderOptio
       const from = Math.max(after, gone) + 1;
       const found = from <= end ? message(kept(from, Math.min(end, from + AGAIN - 1))) : undefined;
       if (found) say(found);
+    },
+    carry(most) {
+      const batches: EntriesMessage[] = [];
+      let left = most;
+      for (let at = journal.acknowledged(); left > 0; ) {
+        const found = message(kept(at + 1, Math.min(journal.last(), at + Math.min(AGAIN, left))));
+        const to = found?.entries.at(-1)?.seq;
+        if (!found || to === undefined) break;
+        batches.push(found);
+        left -= found.entries.length;
+        at = to;
+      }
+      return { batches, more: left === 0 && journal.last() > journal.acknowledged() + most };
     },
     get unsent() {
       return journal.last() - journal.acknowledged();

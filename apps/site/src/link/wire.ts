@@ -7,7 +7,6 @@ import {
   parseDownTopic,
   pinsMessage,
   signedText,
-  timeMessage,
   topics,
   type UpKind,
   usageMessage,
@@ -29,7 +28,7 @@ const shapes = {
   pins: pinsMessage,
   again: againMessage,
   usage: usageMessage,
-  time: timeMessage,
+  time: signedText,
 } as const satisfies Record<DownKind | AllKind, z.ZodType>;
 export type Heard = {
   [K in keyof typeof shapes]: { readonly kind: K; readonly value: z.infer<(typeof shapes)[K]> };

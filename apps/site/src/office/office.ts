@@ -1,5 +1,12 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { MOST_BUNDLE_BYTES, type SignedText, stopOrder, type UpKind } from '@fillwright/wire';
+import {
+  type GotMessage,
+  MOST_BUNDLE_BYTES,
+  type SignedText,
+  stopOrder,
+  type UpKind,
+  type WantedMessage,
+} from '@fillwright/wire';
 import { openSigned } from '@fillwright/wire/keys';
 import type { Logger } from 'pino';
 import { type Checked, checkBundle, type Expected } from '../bundles/check.ts';
@@ -11,6 +18,7 @@ import { waitMs } from '../link/outbox.ts';
 import type { Sender } from '../link/sender.ts';
 import type { Heard } from '../link/wire.ts';
 import type { PinKeeper } from '../pins/keeper.ts';
+import { noticedAt, toldTime } from './notices.ts';
 import type { SiteTime } from './time.ts';
 
 export interface OfficeOptions {
@@ -24,6 +32,8 @@ export interface OfficeOptions {
   readonly random: () => number;
   readonly log: Logger;
   readonly say: (kind: UpKind, value: object) => boolean;
+  /** Also told to who carries word by hand. */
+  readonly got: (message: GotMessage) => void;
   readonly nameOfCard: (number: string) => string;
   /** A checked bundle lies on the shelf. */
   readonly bundleHere: (checked: Checked) => void;
@@ -46,6 +56,10 @@ export function openOffice(options: OfficeOptions): Office {
   let wanted: number | undefined;
   let callOff = () => {};
   let closed = false;
+  const got = (message: GotMessage) => {
+    options.got(message);
+    options.say('got', message);
+  };
 
   /** Asks for the wanted bundle until it has come, less and less often. */
   function fetch(tries = 0): void {
@@ -60,6 +74,25 @@ export function openOffice(options: OfficeOptions): Office {
       return;
     options.say('fetch', { revision: wanted });
     callOff = clock.after(waitMs(tries, options.random()), () => fetch(tries + 1));
+  }
+
+  /** A notice that is not the office's, or older than the last, tells nothing; one that is not signed is a hint and not a fresh word. */
+  function hearWanted(message: WantedMessage): void {
+    if (message.bytes > MOST_BUNDLE_BYTES) {
+      log.warn({ bytes: message.bytes, most: MOST_BUNDLE_BYTES }, 'a bundle is offered that is larger than any may be');
+      return;
+    }
+    if (message.notice) {
+      const at = noticedAt(message.notice, message, options.expected);
+      if (at === undefined || at < (record.noticeAt ?? 0)) {
+        log.warn({ revision: message.revision, at }, 'a notice that is not the office’s, or older than its last');
+        return;
+      }
+      record.noticed(at);
+      options.changed();
+    }
+    wanted = message.revision;
+    fetch();
   }
 
   function take(text: SignedText): void {
@@ -93,7 +126,7 @@ export function openOffice(options: OfficeOptions): Office {
     options.stopsChanged();
     options.cardsStopped(taken.value.map(options.nameOfCard));
     options.sender.push();
-    options.say('got', { kind: 'stop', id: order.value.id });
+    got({ kind: 'stop', id: order.value.id });
   }
 
   return {
@@ -107,21 +140,14 @@ export function openOffice(options: OfficeOptions): Office {
       } else if (message.kind === 'again') {
         record.officeLacks(message.value.epoch, message.value.after);
         options.sender.again(message.value);
-      } else if (message.kind === 'wanted') {
-        const { revision, bytes } = message.value;
-        if (bytes > MOST_BUNDLE_BYTES) {
-          log.warn({ revision, bytes, most: MOST_BUNDLE_BYTES }, 'a bundle is offered that is larger than any may be');
-          return;
-        }
-        wanted = revision;
-        fetch();
-      } else if (message.kind === 'bundle') take(message.value);
+      } else if (message.kind === 'wanted') hearWanted(message.value);
+      else if (message.kind === 'bundle') take(message.value);
       else if (message.kind === 'stop') stop(message.value);
       else if (message.kind === 'pins')
         options.pins.take(message.value).then(
           (done) => {
             if (closed) return;
-            if (done.ok) options.say('got', { kind: 'pins', version: done.value });
+            if (done.ok) got({ kind: 'pins', version: done.value });
             else log.error({ code: done.error.code }, done.error.cause);
           },
           (error) => log.error({ error: String(error) }, 'PINs could not be taken'),
@@ -131,7 +157,12 @@ export function openOffice(options: OfficeOptions): Office {
         if (!kept.ok) log.error({ code: kept.error.code }, kept.error.cause);
       } else if (!retained) {
         // A retained word is old: it tells neither the time nor that anybody is there.
-        const moved = options.time.hear(message.value.at);
+        const at = toldTime(message.value, options.expected);
+        const moved = at === undefined ? 'old' : options.time.hear(at);
+        if (moved === 'old') {
+          log.warn({ at }, 'a time that is not the office’s, or was held back');
+          return;
+        }
         if (moved) {
           // By a clock that was far off, the totals of other days were at hand.
           record.begin();

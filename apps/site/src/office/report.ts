@@ -8,6 +8,7 @@ export interface ReportFacts {
   readonly shelf: Shelf;
   readonly expiresAt: number | undefined;
   readonly cutOff: boolean;
+  readonly frozen: boolean;
   readonly unsent: number;
   readonly journal: NonNullable<StateMessage['journal']>;
   readonly epoch: string;
@@ -27,6 +28,7 @@ export function stateOf(f: ReportFacts, link: 'here' | 'gone'): StateMessage {
     refused: shelf.refused,
     stale: f.expiresAt !== undefined && f.at > f.expiresAt,
     cutOff: f.cutOff,
+    frozen: f.frozen,
     unsent: f.unsent,
     epoch: f.epoch,
     version: f.version,

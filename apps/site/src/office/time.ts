@@ -9,8 +9,8 @@ export interface SiteTime {
   readonly clock: Clock;
   /** True while the clock cannot be right. */
   readonly inDoubt: boolean;
-  /** Takes the office's time; says whether the clock was moved. */
-  hear(at: number): { readonly was: number; readonly is: number } | undefined;
+  /** Takes the office's time, which it signed; says whether the clock was moved, or that the word is an old one. */
+  hear(at: number): { readonly was: number; readonly is: number } | 'old' | undefined;
   /** True while the office has not been heard for longer than it may. */
   readonly cutOff: boolean;
   /** The time by the office's last word, undefined before the first: what is let go of by age goes by it and not by a clock that may run ahead. */
@@ -40,6 +40,11 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
     offset ??= clock.pace === 1 ? Number(record.journal.get('clockOffset') ?? 0) : 0;
     return offset;
   };
+  /** Whoever holds the broker can keep a word back and play it later: since the last one, as much time must have passed at the office as here. */
+  const isOld = (at: number) => {
+    const least = told ? told.at + (clock.monotonic() - told.since) / clock.pace : record.toldAt;
+    return at < least - BEARABLE_MS && Math.abs(at - clock.now()) > BEARABLE_MS;
+  };
   // A clock that began anew after it was corrected would stand before 1970, and no entry may.
   const own: Clock = { ...clock, now: () => Math.max(0, clock.now() + offsetNow()) };
   return {
@@ -48,6 +53,8 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
       return clock.pace === 1 && (own.now() < NEVER_BEFORE || own.now() < record.latest - BEARABLE_MS);
     },
     hear(at) {
+      if (isOld(at)) return 'old';
+      record.told(at);
       heardAt = clock.monotonic();
       told = { at, since: heardAt };
       const was = own.now();

@@ -29,6 +29,8 @@ export interface TestOffice {
   epoch: string;
   say(kind: Parameters<typeof topics.down>[2], value: object, retain?: boolean): void;
   sayAll(kind: Parameters<typeof topics.all>[1], value: object): void;
+  /** The office's time, signed. */
+  sayTime(at: number): void;
   /** Offers a bundle as the hub does: a retained notice; the site fetches it. */
   offer(text: SignedText): void;
   bundle(fleet: Fleet, revision: number, change?: object): SignedText;
@@ -55,11 +57,18 @@ export async function testOffice(now: () => number): Promise<TestOffice> {
   broker.on('client', () => {
     connects++;
   });
-  const publish = (topic: string, value: object, retain = false) =>
-    broker.publish(
-      { cmd: 'publish', topic, payload: Buffer.from(JSON.stringify(value)), qos: 1, retain, dup: false },
-      () => undefined,
+  // One after the other, as on a wire: two published within one turn of the loop overtake each other in aedes if the first is kept, and it
+  // then takes the first for a repeat, drops it, and breaks the listener's session off.
+  let turn = Promise.resolve();
+  const publish = (topic: string, value: object, retain = false) => {
+    const payload = Buffer.from(JSON.stringify(value));
+    turn = turn.then(
+      () =>
+        new Promise((done) =>
+          broker.publish({ cmd: 'publish', topic, payload, qos: 1, retain, dup: false }, () => done()),
+        ),
     );
+  };
   const office: TestOffice = {
     keys,
     url: `mqtt://127.0.0.1:${port}`,
@@ -72,6 +81,7 @@ export async function testOffice(now: () => number): Promise<TestOffice> {
     epoch: '',
     say: (kind, value, retain) => publish(topics.down(FLEET, SITE, kind), value, retain),
     sayAll: (kind, value) => publish(topics.all(FLEET, kind), value),
+    sayTime: (at) => office.sayAll('time', signValue({ fleet: FLEET, at }, keys.privateKey)),
     offer(text) {
       const { revision } = JSON.parse(text.signed) as { revision: number };
       offered.set(revision, text);

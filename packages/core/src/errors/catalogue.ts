@@ -126,6 +126,30 @@ export const CATALOGUE = {
     cause: 'A gap is passed over only with a word.',
     mend: 'Write what is known of the missing entries, so that whoever looks back can read it.',
   },
+  'FW-413': {
+    cause: 'No box has joined as this site.',
+    mend: 'Make a join code on the site’s sheet and join the box first.',
+  },
+  'FW-414': {
+    cause: 'This is not a file that a box of this fleet wrote, or it was cut short.',
+    mend: 'Take the file whose name begins with from-, and copy it again if the stick was pulled out early.',
+  },
+  'FW-415': {
+    cause: 'The file is not signed by the box that stands at this site.',
+    mend: 'Take the file from the box itself. If the box was replaced meanwhile, let the new one write it.',
+  },
+  'FW-416': {
+    cause: 'The file is older than one that this box has taken.',
+    mend: 'Make a new one at the office.',
+  },
+  'FW-417': {
+    cause: 'This is not a file for a site, or it was cut short.',
+    mend: 'Make it at the office with the site’s name, and copy it again if the stick was pulled out early.',
+  },
+  'FW-418': {
+    cause: 'The box has not answered the file.',
+    mend: 'See that the box runs with this data folder, then try again.',
+  },
   'FW-501': {
     cause: 'The request does not have the form that this route takes.',
     mend: 'Send it as the OpenAPI document shows.',
