@@ -6,6 +6,7 @@ import { useMay } from '../../data/me.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { nextHose, nextIsland, nextPump, nextTank, nextTerminal } from './add.ts';
+import { CarrySection } from './carry.tsx';
 import { FACE_FIELDS } from './face.tsx';
 import { JoinSection } from './join.tsx';
 import type { PartRef, PartTable } from './layout.ts';
@@ -140,6 +141,7 @@ export function Panel({
         counts={(f) => part?.table !== 'terminals' || !FACE_FIELDS.some((name) => name === f.name)}
       />
       {!part && <JoinSection key={site} site={site} />}
+      {!part && <CarrySection key={`carry-${site}`} site={site} />}
     </section>
   );
 }
