@@ -1,7 +1,6 @@
 import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setImmediate as turn } from 'node:timers/promises';
 import type { Entry } from '@fillwright/core/island';
 import { openJournal } from '@fillwright/journal';
 import { afterEach, expect, test } from 'vitest';
@@ -104,14 +103,16 @@ test.each([
       await r.flow('a PIN is asked', () => r.screen() === 'pin');
       for (const key of guess) r.yard.key('term', key);
       r.yard.key('term', 'enter');
-      while (r.screen() === 'pin') await turn();
+      while (r.screen() === 'pin') await r.run(10);
       if (settled) await r.until('the PIN is compared', () => r.screen() !== 'wait');
       const cut = mkdtempSync(join(tmpdir(), 'fillwright-pin-'));
       cpSync(cuts.at(-1) ?? r.dir, cut, { recursive: true });
       cuts.push(cut);
       // Each attempt stands in the journal; before it is compared, nothing else does.
       expect(stepsIn(cut).slice(-steps.length)).toEqual(guess === '3333' && settled ? ['attempt', 'locked'] : steps);
-      await r.site.stop();
+      const stopping = r.site.stop();
+      await r.run(5_000);
+      await stopping;
       await r.boot({ dataDir: cut });
       await r.flow('a free hose', () => hoseState(r, 'h1') === 'idle');
     }

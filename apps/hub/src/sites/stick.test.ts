@@ -47,7 +47,7 @@ const inside = (): FromSite | undefined => {
   }
 };
 const take = (body: SignedText) => call(office.owner, 'takeStick', { body });
-const fills = async () => (await given(call(office.owner, 'fills', { query: {} }))).count;
+const fills = async () => (await given(call(office.owner, 'fills', { query: {} }))).totals.fills;
 const status = async () => (await given(call(office.owner, 'sites', {})))[0];
 
 async function draw(): Promise<void> {
