@@ -21,9 +21,9 @@ export function openTrace(now: () => number): Trace {
   };
   return {
     note: (what, more = '') => add(`${now()} ${what} ${more}`),
-    // Keys and seals are drawn from true chance: what carries them goes by its length.
+    // Keys, seals and signatures are drawn from true chance: what carries them goes by its length.
     message: (to, topic, payload) =>
-      add(`${now()} ${to} hears ${topic} ${/\/(bundle|pins|stop)$/.test(topic) ? payload.length : payload}`),
+      add(`${now()} ${to} hears ${topic} ${/\/(bundle|pins|stop|time)$/.test(topic) ? payload.length : payload}`),
     digest: () => hash.copy().digest('hex'),
     last: () =>
       Array.from({ length: Math.min(lines, KEPT) }, (_, i) => ring[(Math.max(0, lines - KEPT) + i) % KEPT] as string),
