@@ -84,7 +84,7 @@ describe('attacks on delivery', () => {
     const asked = r.office.fetched.length;
     r.office.say('wanted', notice(8, r.clock.now() - 3_600_000), true);
     await takesTheNext();
-    expect(r.office.fetched.slice(asked)).toEqual([7]);
+    expect([...new Set(r.office.fetched.slice(asked))]).toEqual([7]);
     expect(r.office.fetched).not.toContain(9);
   });
 
