@@ -35,7 +35,7 @@ export const siteHandlers: HandlersOf<
     const { id, edited, sites } = stopped.value;
     changed(app, who, ok(edited));
     app.tell(who.fleet, { kind: 'stop', id });
-    for (const site of sites) await app.link.sendStops(who.fleet, site);
+    await Promise.all(sites.map((site) => app.link.sendStops(who.fleet, site)));
     const [stop] = await app.db.as(who.fleet, (tx) => listStops(tx, who.fleet, edited.draft.fleet, id));
     return stop ? ok(stop) : err([problem('FW-505')]);
   },
@@ -51,7 +51,7 @@ export const siteHandlers: HandlersOf<
     const set = await setPin(app, who.fleet, params.id, body.pin);
     if (!set.ok) return err([set.error]);
     const sites = await app.db.as(who.fleet, (tx) => joinedSites(tx, who.fleet));
-    for (const site of sites) await app.link.sendPins(who.fleet, site);
+    await Promise.all(sites.map((site) => app.link.sendPins(who.fleet, site)));
     return ok({});
   },
 

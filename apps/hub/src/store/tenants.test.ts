@@ -27,6 +27,7 @@ function rowFor(columns: readonly Column[], fleet: string): Record<string, unkno
     kind: 'dip',
     state: 'ended',
     link: 'here',
+    verdict: 'good',
     email: `${fleet}@example.test`,
   };
   const row: Record<string, unknown> = {};
@@ -62,7 +63,7 @@ async function columnsOf(client: pg.Client): Promise<Map<string, Column[]>> {
 }
 
 /** Tables in an order in which a row finds those that it refers to. */
-const FIRST = ['fleet', 'account', 'release', 'stop', 'tank_move', 'account_period'];
+const FIRST = ['fleet', 'account', 'release', 'stop', 'tank_move', 'account_period', 'worksheet'];
 /** What is closed: the hub's role may add to these, and neither change nor remove, not even its own. */
 const CLOSED = new Set(['account_period', 'account_taken', 'account_correction']);
 const inOrder = (tables: Map<string, Column[]>) =>
