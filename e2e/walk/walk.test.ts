@@ -72,7 +72,7 @@ describe('from an empty office to a fill in the ledger', () => {
       };
       const shows = (what: Locator) => what.first().waitFor({ state: 'visible' });
       const goTo = async (label: string) => {
-        await page.getByRole('navigation', { name: 'Pages' }).getByRole('link', { name: label }).click();
+        await page.getByRole('navigation', { name: 'Pages' }).getByRole('link', { name: label, exact: true }).click();
         await shows(page.getByRole('heading', { level: 1, name: label }));
       };
       const kept = () => shows(page.getByText(/Every change is kept/));
