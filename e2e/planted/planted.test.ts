@@ -13,5 +13,7 @@ it('every fault still has its place in the source', () => {
 
 it('a sample of them is noticed', async () => {
   const outcomes = await runPlanted(PLANTED.filter((f) => SAMPLE.includes(f.id)));
-  expect([...outcomes].map(([id, o]) => [id, o.caught])).toEqual(SAMPLE.map((id) => [id, true]));
+  expect(Object.fromEntries([...outcomes].map(([id, o]) => [id, o.caught]))).toEqual(
+    Object.fromEntries(SAMPLE.map((id) => [id, true])),
+  );
 });

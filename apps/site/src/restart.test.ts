@@ -85,7 +85,7 @@ test('a box that is stopped in mid-fill ends the fill and writes it down first',
   await r.run(8_000);
   await stopping;
   await r.boot();
-  await r.until('the end at the office', () => r.journal().some((e) => e.kind === 'ended'));
+  await r.both('the end at the office', () => r.journal().some((e) => e.kind === 'ended'));
   expect(r.journal().filter((e) => e.kind === 'ended')).toEqual([expect.objectContaining({ reason: 'service' })]);
 });
 
