@@ -1,3 +1,4 @@
+import { LEAST_USEFUL } from '../decide/index.ts';
 import type { Allowance, Driver, Hose, Site, Vehicle } from '../fleet/index.ts';
 import type { FindingContext } from './context.ts';
 
@@ -7,15 +8,12 @@ import type { FindingContext } from './context.ts';
  */
 export type Barrier = 'site' | 'credential' | 'hose' | 'allowance' | 'partner';
 
-/** 0.1 l: a decision below it refuses (SPEC D22). */
-export const LEAST_UL = 100_000;
-
 /** An allowance that some moment and quantity could fit. */
 export const canEverFit = (a: Allowance): boolean =>
   a.products.length > 0 &&
   (a.times === null || a.times.some((w) => w.days.length > 0)) &&
   a.fillsPerDay !== 0 &&
-  [a.perFill, a.perDay, a.perWeek, a.perMonth].every((most) => most === null || most >= LEAST_UL);
+  [a.perFill, a.perDay, a.perWeek, a.perMonth].every((most) => most === null || most >= LEAST_USEFUL);
 
 /** Holders that the rules looked at here cannot tell apart have one class. */
 export const classOf = (holder: Pick<Holder, 'allowances' | 'sites'>): string =>

@@ -5,12 +5,11 @@ import {
   type RowOf,
   rowsOf,
   type Site,
-  shortestVolume,
   TABLES,
   type TableName,
   unitOf,
+  volumeWords,
 } from '../fleet/index.ts';
-import { milliUnitsOf, volumeOf } from '../units/index.ts';
 
 /** What all checks share: the fleet and indexes of it, each made once when first asked for. */
 export interface FindingContext {
@@ -70,7 +69,7 @@ export function contextOf(fleet: Fleet, today?: number): FindingContext {
       return (index.get(id) ?? NOTHING) as unknown as readonly RowOf<T>[];
     },
     called: (table, id) => called(fleet, table, id),
-    volume: (v) => `${shortestVolume(volumeOf(milliUnitsOf(v, unit), unit), unit)} ${unit}`,
+    volume: (v) => volumeWords(v, unit),
   };
 }
 

@@ -1,5 +1,5 @@
-import { shortestVolume, unitOf } from '../fleet/index.ts';
-import { localMoment, milliUnitsOf, volumeOf } from '../units/index.ts';
+import { unitOf, volumeWords } from '../fleet/index.ts';
+import { localMoment } from '../units/index.ts';
 import type { FlagFill, FlagInput, History } from './flag.ts';
 
 /** Sorts and sorts out what all kinds of flag look at. Cost n log n in the fills. */
@@ -11,7 +11,7 @@ export function historyOf(input: FlagInput): History {
     fills,
     byVehicle: by(fills, (f) => f.vehicle),
     byDriver: by(fills, (f) => f.driver),
-    volumeText: (ul) => `${shortestVolume(volumeOf(milliUnitsOf(ul, unit), unit), unit)} ${unit}`,
+    volumeText: (ul) => volumeWords(ul, unit),
     called: (table, id) => {
       const row = input.fleet[table].get(id);
       const name = row && 'name' in row && row.name !== '' ? row.name : id;

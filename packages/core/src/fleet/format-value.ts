@@ -1,4 +1,12 @@
-import { divideRounded, formatDecimal, NANOLITRES_PER_GALLON, type VolumeUnit } from '../units/index.ts';
+import {
+  divideRounded,
+  formatDecimal,
+  type Microlitres,
+  milliUnitsOf,
+  NANOLITRES_PER_GALLON,
+  type VolumeUnit,
+  volumeOf,
+} from '../units/index.ts';
 import type { FieldMeta, Window } from './fields.ts';
 import { type Settings, unitOf } from './fleet.ts';
 import { formatItem, formatList } from './list-text.ts';
@@ -32,6 +40,10 @@ export function shortestVolume(volume: number, unit: VolumeUnit): string {
       return formatDecimal(Number(scaled), places);
   }
 }
+
+/** Microlitres in a sentence, rounded to a thousandth of the unit: '40 gal'. */
+export const volumeWords = (ul: Microlitres, unit: VolumeUnit): string =>
+  `${shortestVolume(volumeOf(milliUnitsOf(ul, unit), unit), unit)} ${unit}`;
 
 /** Words that an empty value is shown by, and that an item of that name must be told from. */
 export const wordsOf = (field: FieldMeta): string[] => {

@@ -18,7 +18,7 @@ export {
   toJson,
   unitOf,
 } from './fleet.ts';
-export { type FormatOptions, formatValue, shortestVolume } from './format-value.ts';
+export { type FormatOptions, formatValue, shortestVolume, volumeWords } from './format-value.ts';
 export { fleetJsonSchema } from './json-schema.ts';
 export { formatItem, formatList, parseList } from './list-text.ts';
 export { formOf, parseValue } from './parse-value.ts';

@@ -1,4 +1,5 @@
-import { covers, LEAST_UL } from '../access.ts';
+import { LEAST_USEFUL } from '../../decide/index.ts';
+import { covers } from '../access.ts';
 import { at, type Check, DATA } from '../check.ts';
 
 export const hoseAlwaysDecides: Check = {
@@ -11,7 +12,7 @@ export const hoseAlwaysDecides: Check = {
   source: DATA,
   *find(ctx) {
     for (const hose of ctx.liveHoses) {
-      if (hose.mostPerFill < LEAST_UL) continue;
+      if (hose.mostPerFill < LEAST_USEFUL) continue;
       const most = ctx
         .citing('allowances', 'products', hose.product)
         .filter((a) => covers(a, hose))

@@ -1,4 +1,4 @@
-import { LEAST_UL } from '../access.ts';
+import { LEAST_USEFUL } from '../../decide/index.ts';
 import { at, type Check, PRACTICE } from '../check.ts';
 
 export const limitOfNothing: Check = {
@@ -13,7 +13,7 @@ export const limitOfNothing: Check = {
     for (const a of ctx.fleet.allowances.values())
       for (const field of ['perFill', 'perDay', 'perWeek', 'perMonth'] as const) {
         const most = a[field];
-        if (most !== null && most < LEAST_UL)
+        if (most !== null && most < LEAST_USEFUL)
           yield {
             on: [at('allowances', a.id, field)],
             text: `${ctx.called('allowances', a.id)} has a limit of ${ctx.volume(most)}.`,

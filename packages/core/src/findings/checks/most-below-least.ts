@@ -1,4 +1,4 @@
-import { LEAST_UL } from '../access.ts';
+import { LEAST_USEFUL } from '../../decide/index.ts';
 import { at, type Check, PRACTICE } from '../check.ts';
 
 export const mostBelowLeast: Check = {
@@ -10,7 +10,7 @@ export const mostBelowLeast: Check = {
   source: PRACTICE,
   *find(ctx) {
     for (const hose of ctx.liveHoses)
-      if (hose.mostPerFill < LEAST_UL)
+      if (hose.mostPerFill < LEAST_USEFUL)
         yield {
           on: [at('hoses', hose.id, 'mostPerFill')],
           text: `${ctx.called('hoses', hose.id)} gives at most ${ctx.volume(hose.mostPerFill)} a fill.`,

@@ -1,4 +1,4 @@
-import { LEAST_UL } from '../access.ts';
+import { LEAST_USEFUL } from '../../decide/index.ts';
 import { at, type Check, PRACTICE } from '../check.ts';
 
 export const vehicleTankOfNothing: Check = {
@@ -10,7 +10,7 @@ export const vehicleTankOfNothing: Check = {
   source: PRACTICE,
   *find(ctx) {
     for (const v of ctx.fleet.vehicles.values())
-      if (v.capacity !== null && v.capacity < LEAST_UL)
+      if (v.capacity !== null && v.capacity < LEAST_USEFUL)
         yield {
           on: [at('vehicles', v.id, 'capacity')],
           text: `The tank of ${ctx.called('vehicles', v.id)} holds ${ctx.volume(v.capacity)}.`,
