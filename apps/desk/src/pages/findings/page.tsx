@@ -5,6 +5,7 @@ import { useEffect } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useFindings } from '../../data/findings.ts';
 import { nameOf, placeOf, useWhere } from '../../data/where.ts';
+import { namedItems, WhereChoice, WhereSearch } from '../../field/where-choice.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { plural } from '../../show/amounts.ts';
 import { BrokenExpectations } from './broken.tsx';
@@ -31,7 +32,7 @@ const sitesOf =
 export default function FindingsPage() {
   const { fleet } = useDraft();
   const all = useFindings();
-  const [where, change] = useWhere();
+  const [where] = useWhere();
   const severity = SEVERITIES.find((s) => s === where.severity);
   const some = filtered(all, { severity, site: where.site, text: where.text }, sitesOf(fleet));
   useEffect(() => {
@@ -41,45 +42,15 @@ export default function FindingsPage() {
     <div className="page">
       <div className="page-head">
         <h1>Findings</h1>
-        <label className="row">
-          <span>Show</span>
-          <select
-            className="input findings-pick"
-            value={severity ?? ''}
-            onChange={(e) => change({ severity: e.target.value || undefined })}
-          >
-            <option value="">all</option>
-            {SEVERITIES.map((s) => (
-              <option key={s} value={s}>
-                {WORDS[s][0]}s
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="row">
-          <span>Site</span>
-          <select
-            className="input findings-pick"
-            value={where.site ?? ''}
-            onChange={(e) => change({ site: e.target.value || undefined })}
-          >
-            <option value="">all</option>
-            {[...fleet.sites.values()].map((s) => (
-              <option key={s.id} value={s.id}>
-                {s.name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="row">
-          <span>Search</span>
-          <input
-            className="input findings-pick"
-            type="search"
-            value={where.text ?? ''}
-            onChange={(e) => change({ text: e.target.value || undefined })}
-          />
-        </label>
+        <WhereChoice
+          label="Show"
+          part="severity"
+          beside
+          field="findings-pick"
+          items={SEVERITIES.map((s) => [s, `${WORDS[s][0]}s`])}
+        />
+        <WhereChoice label="Site" part="site" beside field="findings-pick" items={namedItems(fleet.sites)} />
+        <WhereSearch label="Search" part="text" beside field="findings-pick" />
       </div>
       <p className="quiet" role="status">
         {all.length === 0

@@ -2,6 +2,7 @@ import { useDeferredValue } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { useWhere } from '../../data/where.ts';
+import { namedItems, WhereChoice, WhereSearch } from '../../field/where-choice.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural } from '../../show/amounts.ts';
 import { OneFlag } from './flag.tsx';
@@ -38,45 +39,23 @@ export default function FlagsPage() {
             ))}
           </select>
         </label>
-        <label className="row no-print">
-          <span>Kind</span>
-          <select
-            className="input flags-pick flags-kind"
-            value={where.code ?? ''}
-            onChange={(e) => change({ code: e.target.value || undefined })}
-          >
-            <option value="">all</option>
-            {kindsOf(flags).map((k) => (
-              <option key={k.code} value={k.code}>
-                {k.code} {k.title} ({k.open} open)
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="row no-print">
-          <span>Site</span>
-          <select
-            className="input flags-pick"
-            value={where.site ?? ''}
-            onChange={(e) => change({ site: e.target.value || undefined })}
-          >
-            <option value="">all</option>
-            {[...fleet.sites.values()].map((s) => (
-              <option key={s.id} value={s.id}>
-                {s.name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="row no-print">
-          <span>Search</span>
-          <input
-            className="input flags-pick"
-            type="search"
-            value={where.text ?? ''}
-            onChange={(e) => change({ text: e.target.value || undefined })}
-          />
-        </label>
+        <WhereChoice
+          label="Kind"
+          part="code"
+          beside
+          whole="no-print"
+          field="flags-pick flags-kind"
+          items={kindsOf(flags).map((k) => [k.code, `${k.code} ${k.title} (${k.open} open)`])}
+        />
+        <WhereChoice
+          label="Site"
+          part="site"
+          beside
+          whole="no-print"
+          field="flags-pick"
+          items={namedItems(fleet.sites)}
+        />
+        <WhereSearch label="Search" part="text" beside whole="no-print" field="flags-pick" />
       </div>
       <p className="quiet">
         Fills of the last 30 days that are unlike the others of their vehicle or driver. A flag accuses nobody: it says

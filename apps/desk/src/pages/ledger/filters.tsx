@@ -2,6 +2,7 @@ import { useDraft } from '../../data/draft.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
 import { recordOptions } from '../../field/suggest.ts';
 import { TextEntry } from '../../field/text-entry.tsx';
+import { namedItems, WhereChoice, WhereSearch } from '../../field/where-choice.tsx';
 
 /** Which fills, or which refusals, are shown; kept in the address. */
 export function Filters({ zone, refusals = false }: { zone: string; refusals?: boolean }) {
@@ -9,51 +10,9 @@ export function Filters({ zone, refusals = false }: { zone: string; refusals?: b
   const [where, change] = useWhere();
   return (
     <search className="ledger-filters no-print">
-      {!refusals && (
-        <label className="field">
-          <span className="field-label">Search</span>
-          <input
-            className="input"
-            type="search"
-            maxLength={100}
-            value={where.text ?? ''}
-            placeholder="name, answer, hose"
-            onChange={(e) => change({ text: e.target.value || undefined })}
-          />
-        </label>
-      )}
-      <label className="field">
-        <span className="field-label">Site</span>
-        <select
-          className="input"
-          value={where.site ?? ''}
-          onChange={(e) => change({ site: e.target.value || undefined })}
-        >
-          <option value="">all</option>
-          {[...fleet.sites.values()].map((s) => (
-            <option key={s.id} value={s.id}>
-              {s.name}
-            </option>
-          ))}
-        </select>
-      </label>
-      {!refusals && (
-        <label className="field">
-          <span className="field-label">Product</span>
-          <select
-            className="input"
-            value={where.product ?? ''}
-            onChange={(e) => change({ product: e.target.value || undefined })}
-          >
-            <option value="">all</option>
-            {[...fleet.products.values()].map((p) => (
-              <option key={p.id} value={p.id}>
-                {p.name}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
+      {!refusals && <WhereSearch label="Search" part="text" maxLength={100} placeholder="name, answer, hose" />}
+      <WhereChoice label="Site" part="site" items={namedItems(fleet.sites)} />
+      {!refusals && <WhereChoice label="Product" part="product" items={namedItems(fleet.products)} />}
       <Named part="driver" table="drivers" label="Driver" />
       <Named part="vehicle" table="vehicles" label="Vehicle" />
       {!refusals && <Named part="costCentre" table="costCentres" label="Cost centre" />}
