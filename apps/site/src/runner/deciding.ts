@@ -3,19 +3,12 @@ import {
   type Decision,
   type DecisionRequest,
   decide,
+  LookedAt,
+  onRecord,
   type Policy,
-  type Step,
   type Usage,
-  type Used,
 } from '@fillwright/core/decide';
-import {
-  type AskedFacts,
-  type DecisionFacts,
-  type EventOf,
-  type Gathered,
-  priceInForce,
-  type StepFact,
-} from '@fillwright/core/island';
+import { type DecisionFacts, type EventOf, type Gathered, priceInForce } from '@fillwright/core/island';
 import { localMoment } from '@fillwright/core/units';
 
 /** The machine's two questions, answered by the one decision function. */
@@ -48,7 +41,7 @@ export function answerAsk(d: Deciding, gathered: Gathered): Asks {
     asks: [],
     credentials,
     ...who,
-    refused: { rule, steps: stepFacts(first.steps), asked: looked.asked(gathered) },
+    refused: { rule, steps: onRecord(first.steps), asked: looked.asked(gathered) },
   };
 }
 
@@ -56,7 +49,7 @@ export function answerDecide(d: Deciding, hose: string, gathered: Gathered): Dec
   if (d.out) return { approved: false, rule: d.out, steps: [] };
   const looked = new LookedAt(d.usage);
   const decision = decide(d.policy, requestOf(d, hose, gathered), looked);
-  const steps = stepFacts(decision.steps);
+  const steps = onRecord(decision.steps);
   if (!decision.approved)
     return { approved: false, rule: decision.by.rule, ...whoIs(decision), steps, asked: looked.asked(gathered) };
   const zone = d.policy.sites.get(d.site)?.zone;
@@ -70,7 +63,7 @@ export function answerDecide(d: Deciding, hose: string, gathered: Gathered): Dec
     product,
     price: zone ? priceInForce(d.policy.fleet, d.site, product, localMoment(zone, d.at).day) : null,
     steps,
-    notes: stepFacts(decision.notes),
+    notes: onRecord(decision.notes),
     cutOff: d.usage.cutOff,
   };
 }
@@ -80,39 +73,6 @@ function hosesOf({ policy, site, terminal }: Deciding): string[] {
     (h) => h.row.site === site && h.row.active && h.terminals.has(terminal),
   );
   return here.sort((a, b) => a.row.number - b.row.number).map((h) => h.row.id);
-}
-
-/** Passes questions about usage on and keeps what was answered, by name: a refusal puts it on the record. */
-class LookedAt implements Usage {
-  readonly cutOff: boolean;
-  private readonly source: Usage;
-  private readonly useds: Record<string, Used> = {};
-  private readonly readings: Record<string, number | null> = {};
-
-  constructor(source: Usage) {
-    this.source = source;
-    this.cutOff = source.cutOff;
-  }
-
-  used(holder: string, allowance: string, site: string, at: number): Used | undefined {
-    const used = this.source.used(holder, allowance, site, at);
-    this.useds[`${holder} ${allowance}`] = used ?? { day: 0, week: 0, month: 0, fillsToday: 0 };
-    return used;
-  }
-
-  lastReading(vehicle: string, kind: 'odometer' | 'hours'): number | undefined {
-    const reading = this.source.lastReading(vehicle, kind);
-    this.readings[`${vehicle} ${kind}`] = reading ?? null;
-    return reading;
-  }
-
-  asked = ({ pin, answers }: Gathered): AskedFacts => ({
-    pin,
-    answers: { ...answers },
-    cutOff: this.cutOff,
-    used: this.useds,
-    readings: this.readings,
-  });
 }
 
 const requestOf = (d: Deciding, hose: string, gathered: Gathered): DecisionRequest => ({
@@ -133,18 +93,3 @@ const whoIs = ({ driver, vehicle }: Decision) => ({
 /** A credential's id; of a number that nobody has, only the last four digits go on the record. */
 export const credentialName = (policy: Policy, number: string): string =>
   policy.cards.get(number)?.id ?? `unknown-${number.slice(-4)}`;
-
-function stepFacts(steps: readonly Step[]): StepFact[] {
-  return steps.map(({ rule, says, on, limit, facts }) => ({
-    rule,
-    says,
-    ...(on ? { on: { table: on.table, id: on.id } } : {}),
-    ...(limit === undefined ? {} : { limit }),
-    ...(facts ? { facts: Object.fromEntries(Object.entries(facts).map(shortened)) } : {}),
-  }));
-}
-
-const shortened = ([name, value]: [string, string | number]): [string, string | number] =>
-  name === 'number'
-    ? [name, `…${String(value).slice(-4)}`]
-    : [name, typeof value === 'string' ? value.slice(0, 200) : value];

@@ -1,3 +1,4 @@
+import { compile, decide, type Usage } from '@fillwright/core/decide';
 import { flags } from '@fillwright/core/flags';
 import { entrySchema } from '@fillwright/core/island';
 import { zoneTable } from '@fillwright/core/units';
@@ -83,4 +84,29 @@ it('holds what was planted, and little else that is unusual', () => {
   expect(found.length).toBeLessThanOrEqual(20);
   const alarms = [...past.journals.values()].flatMap((j) => j.filter((e) => e.kind === 'alarm'));
   expect(alarms).toHaveLength(1);
+});
+
+it('turns people away as the rules do, some on the last two days, and each can be decided again', () => {
+  const policy = compile(fleet, zones);
+  const refused = [...past.journals].flatMap(([site, j]) =>
+    j.flatMap((e) => (e.kind === 'refused' ? [{ site, ...e }] : [])),
+  );
+  expect(refused.length).toBeGreaterThan(10);
+  expect(refused.length).toBeLessThan(80);
+  const late = refused.filter((r) => r.at > UNTIL - 2 * 86_400_000).map((r) => r.reason);
+  expect(late).toContain('allowance-time');
+  expect(late).toContain('pin');
+  for (const r of refused) {
+    const { used = {}, readings = {}, cutOff = false, pin = 'right', answers = {} } = r.asked ?? {};
+    const usage: Usage = {
+      cutOff,
+      used: (holder, allowance) => used[`${holder} ${allowance}`],
+      lastReading: (vehicle, kind) => readings[`${vehicle} ${kind}`] ?? undefined,
+    };
+    const credentials = r.credentials.map((c) => fleet.credentials.get(c)?.number ?? '');
+    const asked = { site: r.site, hose: r.hose ?? '', terminal: r.terminal, at: r.at, credentials, pin, answers };
+    const again = decide(policy, asked, usage);
+    expect(again.approved).toBe(false);
+    expect(again.by.rule).toBe(r.reason);
+  }
 });

@@ -4,7 +4,7 @@ import type { ZoneTable } from '@fillwright/core/units';
 import type { Counters } from '../traffic.ts';
 import { type TankPast, tanksOfPast } from './levels.ts';
 import { plantAlarm, planted } from './planted.ts';
-import { decided, type PastFill } from './visits.ts';
+import { decided, type PastFill, type PastRefusal } from './visits.ts';
 
 /** Weeks that a fleet has lived before anybody opened its office: the journals that its sites would have kept, and the bills of its tanks. */
 export interface Past {
@@ -35,20 +35,24 @@ export interface PastOptions {
 
 const WEEK = 7 * 86_400_000;
 
-/** The same options give the same past. Every fill is one that `decide` approved. A few are unusual on purpose. */
+/** The same options give the same past. Every fill is one that `decide` approved, every refusal one that it declined. A few are unusual on purpose. */
 export function pastOf(o: PastOptions): Past {
   const to = o.until - (o.until % 60_000);
   const from = to - o.weeks * WEEK;
-  const visits = decided({ ...o, from, to }, planted);
-  const tanks = tanksOfPast(o, visits, from, to);
+  const { fills, refusals } = decided({ ...o, from, to }, planted);
+  const tanks = tanksOfPast(o, fills, from, to);
   const journals = new Map(
     [...o.fleet.sites.keys()].map((site) => {
-      const here = visits.filter((f) => f.site === site);
-      return [site, journalOf(site, here, tanks, plantAlarm(site, here, o.fleet), o.epoch)] as const;
+      const here = fills.filter((f) => f.site === site);
+      const loose = [...refusalsAt(site, refusals), ...plantAlarm(site, here, o.fleet)];
+      return [site, journalOf(site, here, tanks, loose, o.epoch)] as const;
     }),
   );
-  return { from, to, journals, tanks, counters: { at: to, values: lastReadings(o.fleet, visits) } };
+  return { from, to, journals, tanks, counters: { at: to, values: lastReadings(o.fleet, fills) } };
 }
+
+const refusalsAt = (site: string, refusals: readonly PastRefusal[]): Entry[] =>
+  refusals.filter((r) => r.site === site).map((r) => r.refused);
 
 /** The highest that was keyed: a slip of a key is lower here. */
 function lastReadings(fleet: Fleet, fills: readonly PastFill[]): Record<string, number> {
@@ -69,7 +73,7 @@ function journalOf(
   site: string,
   fills: readonly PastFill[],
   tanks: readonly TankPast[],
-  alarms: readonly Entry[],
+  loose: readonly Entry[],
   epoch: string,
 ): Entry[] {
   type Waiting = {
@@ -93,7 +97,7 @@ function journalOf(
           ...(of === undefined ? {} : { fill: fill(of) }),
         }),
       });
-  for (const alarm of alarms) waiting.push({ at: alarm.at, entry: () => alarm });
+  for (const entry of loose) waiting.push({ at: entry.at, entry: () => entry });
   // At one moment a fill begins before anything else is said of it; the sort is stable.
   waiting.sort((a, b) => a.at - b.at || Number(b.begins !== undefined) - Number(a.begins !== undefined));
   const names = new Map<string, string>();

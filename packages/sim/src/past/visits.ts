@@ -3,14 +3,16 @@ import {
   compile,
   type Decision,
   decide,
+  LookedAt,
+  onRecord,
+  type PinState,
   type Policy,
   rightAnswer,
-  type Step,
   Tally,
 } from '@fillwright/core/decide';
 import type { FlagFill } from '@fillwright/core/flags';
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
-import { type EntryOf, priceInForce, type StepFact } from '@fillwright/core/island';
+import { type EntryOf, priceInForce } from '@fillwright/core/island';
 import { amountOf, localMoment, pulsesWithin, volumeOfPulses, type ZoneTable } from '@fillwright/core/units';
 import { fleetMonths } from '../fleet-months.ts';
 import { randomFrom } from '../random.ts';
@@ -35,20 +37,28 @@ export interface VisitOptions {
   readonly zones: (zone: string) => ZoneTable;
 }
 
-/** What somebody comes for; a plant may ask for more than is allowed. */
+/** Somebody who came and got nothing, as the journal has it. */
+export interface PastRefusal {
+  readonly site: string;
+  readonly refused: EntryOf<'refused'>;
+}
+
+export interface Visits {
+  readonly fills: readonly PastFill[];
+  readonly refusals: readonly PastRefusal[];
+}
+
+/** What somebody comes for; a plant may ask for more than is allowed, or key the PIN wrong. */
 export type Wish = Pick<
   FlagFill,
   'id' | 'hose' | 'site' | 'driver' | 'vehicle' | 'from' | 'volume' | 'odometer' | 'hours'
->;
+> & { readonly pin?: 'wrong' };
 
 const DAY = 86_400_000;
 const MIN = 60_000;
 
-/** Months of wishes, decided one after another by the rules of the fleet; who would be declined does not come. */
-export function decided(
-  o: VisitOptions,
-  plant: (wishes: readonly Wish[], o: VisitOptions) => readonly Wish[],
-): PastFill[] {
+/** Months of wishes, decided one after another by the rules of the fleet. Who was declined for a reason learns of it, and does not come for the same again. */
+export function decided(o: VisitOptions, plant: (wishes: readonly Wish[], o: VisitOptions) => readonly Wish[]): Visits {
   const policy = compile(o.fleet, o.zones);
   const tally = new Tally((site) => policy.sites.get(site)?.zone);
   const midnight = o.from - (o.from % DAY);
@@ -62,17 +72,25 @@ export function decided(
   /** When a pump's tanks, and a driver, are free again. */
   const free = new Map<string, number>();
   const fills: PastFill[] = [];
+  const refusals: PastRefusal[] = [];
+  const told = new Set<string>();
   for (const wish of all) {
     const pump = o.fleet.hoses.get(wish.hose)?.pump ?? '';
     const at = Math.max(wish.from, (free.get(pump) ?? 0) + 2 * MIN);
     if (at < o.from || at > o.to - 30 * MIN) continue;
-    const fill = fillOf(wish, at, policy, tally, o);
-    if (!fill) continue;
-    free.set(pump, fill.ended.at);
-    charge(fill, wish, tally, policy);
-    fills.push(fill);
+    const visit = visitOf(wish, at, policy, tally, o);
+    if (!visit) continue;
+    if ('refused' in visit) {
+      const lesson = `${wish.driver}/${wish.site}/${visit.refused.reason}`;
+      if (!told.has(lesson)) refusals.push(visit);
+      told.add(lesson);
+      continue;
+    }
+    free.set(pump, visit.ended.at);
+    charge(visit, wish, tally, policy);
+    fills.push(visit);
   }
-  return fills;
+  return { fills, refusals };
 }
 
 /** Months of fills are by one clock for all; people come by the clock on the site's wall. */
@@ -99,7 +117,13 @@ function usualDrivers(wishes: readonly FlagFill[], { seed, fleet }: VisitOptions
   return usual;
 }
 
-function fillOf(wish: Wish, at: number, policy: Policy, tally: Tally, o: VisitOptions): PastFill | undefined {
+function visitOf(
+  wish: Wish,
+  at: number,
+  policy: Policy,
+  tally: Tally,
+  o: VisitOptions,
+): PastFill | PastRefusal | undefined {
   const hose = o.fleet.hoses.get(wish.hose);
   const site = o.fleet.sites.get(wish.site);
   if (!hose || !site) return undefined;
@@ -109,20 +133,35 @@ function fillOf(wish: Wish, at: number, policy: Policy, tally: Tally, o: VisitOp
   ];
   if (cards.some((c) => c === undefined)) return undefined;
   const answers: Record<string, string> = {};
+  const pin: PinState = wish.pin ?? 'right';
+  const looked = new LookedAt(tally);
   const request = () => ({
-    ...{ site: wish.site, hose: wish.hose, terminal: hose.terminals[0] ?? '', at, pin: 'right' as const, answers },
+    ...{ site: wish.site, hose: wish.hose, terminal: hose.terminals[0] ?? '', at, pin, answers },
     credentials: cards.flatMap((c) => (c ? [c.number] : [])),
   });
-  let decision: Decision = decide(policy, request(), tally);
+  let decision: Decision = decide(policy, request(), looked);
   for (let ask = askOf(decision); ask?.ask === 'question'; ask = askOf(decision)) {
     const question = o.fleet.questions.get(ask.question);
     const read = question?.kind === 'odometer' ? wish.odometer : question?.kind === 'hours' ? wish.hours : undefined;
     const answer = read === undefined ? question && rightAnswer(question) : String(read);
     if (answer === undefined || answers[ask.question] !== undefined) return undefined;
     answers[ask.question] = answer;
-    decision = decide(policy, request(), tally);
+    decision = decide(policy, request(), looked);
   }
-  if (!decision.approved) return undefined;
+  const who = {
+    credentials: cards.flatMap((c) => (c ? [c.id] : [])),
+    ...(decision.driver === undefined ? {} : { driver: decision.driver }),
+    ...(decision.vehicle === undefined ? {} : { vehicle: decision.vehicle }),
+  };
+  if (!decision.approved)
+    return {
+      site: wish.site,
+      refused: {
+        ...{ kind: 'refused', at: at + 9_000, terminal: hose.terminals[0] ?? '', hose: hose.id, ...who },
+        ...{ reason: decision.by.rule, steps: onRecord(decision.steps), asked: looked.asked({ pin, answers }) },
+        revision: o.revision,
+      },
+    };
   const unit = unitOf(o.fleet.settings);
   const limitPulses = pulsesWithin(decision.limit, hose.pulses, unit);
   const pulses = Math.min(limitPulses, pulsesWithin(wish.volume, hose.pulses, unit));
@@ -139,15 +178,13 @@ function fillOf(wish: Wish, at: number, policy: Policy, tally: Tally, o: VisitOp
     tanks: o.fleet.pumps.get(hose.pump)?.tanks ?? [],
     authorised: {
       ...{ kind: 'authorised', at, terminal: hose.terminals[0] ?? '', hose: hose.id },
-      credentials: cards.flatMap((c) => (c ? [c.id] : [])),
-      ...(decision.driver === undefined ? {} : { driver: decision.driver }),
-      ...(decision.vehicle === undefined ? {} : { vehicle: decision.vehicle }),
+      ...who,
       product: decision.product,
       tanks: [...(o.fleet.pumps.get(hose.pump)?.tanks ?? [])],
       limitUl: decision.limit,
       by: decision.by.rule,
-      steps: factsOf(decision.steps),
-      notes: factsOf(decision.notes),
+      steps: onRecord(decision.steps),
+      notes: onRecord(decision.notes),
       charged: decision.charged.map(({ holder, allowance }) => ({ holder, allowance })),
       ...{ answers, price, unit, pulsesPerMeasure: hose.pulses, limitPulses, stopAtPulses: limitPulses },
       ...{ cutOff: false, revision: o.revision },
@@ -170,18 +207,6 @@ function cardOf(fleet: Fleet, holder: 'driver' | 'vehicle', id: string | null) {
     (c) => c[holder] === id && id !== null && !c.stopped && c.kind !== 'keyed',
   );
 }
-
-/** As a box writes them: card numbers never whole. */
-const factsOf = (steps: readonly Step[]): StepFact[] =>
-  steps.map(({ rule, says, on, limit, facts }) => ({
-    rule,
-    says,
-    ...(on ? { on: { table: on.table, id: on.id } } : {}),
-    ...(limit === undefined ? {} : { limit }),
-    ...(facts
-      ? { facts: { ...facts, ...('number' in facts ? { number: `…${String(facts.number).slice(-4)}` } : {}) } }
-      : {}),
-  }));
 
 function charge(fill: PastFill, wish: Wish, tally: Tally, policy: Policy): void {
   const zone = policy.sites.get(fill.site)?.zone;
