@@ -69,7 +69,11 @@ function SiteRow({
       <Revision number={s.delivered} since={s.deliveredSince} zone={zone} />
       <td>
         <Words said={revisionSaid(s)} />
-        {s.runningSince !== null && <div className="small quiet">since {siteMoment(s.runningSince, zone)}</div>}
+        {s.runningSince !== null && (
+          <div className="small quiet">
+            since <Moment at={s.runningSince} zone={zone} />
+          </div>
+        )}
         {s.refused && (
           <div className="small">
             {s.refused.cause} <span className="quiet">{s.refused.code}</span>
@@ -101,7 +105,21 @@ function Revision({ number, since, zone }: { number: number | null; since: numbe
   return (
     <td>
       {number === null ? <span className="quiet">none</span> : number}
-      {since !== null && <div className="small quiet">{siteMoment(since, zone)}</div>}
+      {since !== null && (
+        <div className="small quiet">
+          <Moment at={since} zone={zone} />
+        </div>
+      )}
     </td>
+  );
+}
+
+/** Date and hour, which may stand on two lines; a date never breaks at its hyphens. */
+function Moment({ at, zone }: { at: number; zone: string }) {
+  const [date = '', ...hour] = siteMoment(at, zone).split(' ');
+  return (
+    <>
+      <span className="whole">{date}</span> <span className="whole">{hour.join(' ')}</span>
+    </>
   );
 }

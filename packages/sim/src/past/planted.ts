@@ -11,7 +11,7 @@ const EARLY = 281;
 /**
  * A few things that a person should look at, in the last ten days: more than a tank holds in two fills, an odometer a digit short, a fill in the dead of night,
  * and one that was split under its limit. Each on another vehicle; where the fleet has no vehicle for it, it is left out. On the last two days
- * somebody comes before the hours of the allowance, and somebody keys a wrong PIN first.
+ * somebody comes before the hours of the allowance, and a few key a wrong PIN first.
  */
 export function planted(wishes: readonly Wish[], o: VisitOptions): Wish[] {
   const recent = wishes.filter((w) => w.from > o.to - 10 * DAY && w.from < o.to - DAY);
@@ -38,10 +38,11 @@ export function planted(wishes: readonly Wish[], o: VisitOptions): Wish[] {
   const split = pick((w) => known(w) && kindOf(w) === 'petrol' && holds(w) >= gallons(18) && holds(w) < gallons(19));
   const lastDays = wishes.filter((w) => w.from > o.to - 2 * DAY && w.from < o.to - 60 * MIN && known(w));
   const early = lastDays.findLast((w) => !anyHour(w) && atMinute(w, o, EARLY) < o.to - 60 * MIN);
-  const slip = lastDays.findLast((w) => w !== early);
+  // Some of them are turned away for another reason that they know already.
+  const slips = new Set(lastDays.filter((w) => w !== early).slice(-3));
   return wishes.flatMap((w): Wish[] => {
     if (w === early) return [{ ...w, id: `${w.id}-early`, from: atMinute(w, o, EARLY) }, w];
-    if (w === slip) return [{ ...w, id: `${w.id}-slip`, from: w.from - MIN, pin: 'wrong' }, w];
+    if (slips.has(w)) return [{ ...w, id: `${w.id}-slip`, from: w.from - MIN, pin: 'wrong' }, w];
     if (w === large) return [w, { ...w, id: `${w.id}-more`, from: w.from + 25 * MIN, volume: gallons(31) }];
     if (w === short) return [{ ...w, odometer: Math.floor((w.odometer ?? 0) / 10) }];
     if (w === night) return [{ ...w, from: atMinute(w, o, 150) }];

@@ -10,7 +10,7 @@ export function Filters({ zone, refusals = false }: { zone: string; refusals?: b
   const [where, change] = useWhere();
   return (
     <search className="ledger-filters no-print">
-      {!refusals && <WhereSearch label="Search" part="text" maxLength={100} placeholder="name, answer, hose" />}
+      {!refusals && <WhereSearch label="Search" part="text" maxLength={100} placeholder="any words" />}
       <WhereChoice label="Site" part="site" items={namedItems(fleet.sites)} />
       {!refusals && <WhereChoice label="Product" part="product" items={namedItems(fleet.products)} />}
       <Named part="driver" table="drivers" label="Driver" />

@@ -2,7 +2,7 @@ import type { Finding } from '@fillwright/core/findings';
 import type { Fleet } from '@fillwright/core/fleet';
 import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
 import { findingsAt } from '../../data/findings.ts';
-import { plural, volumeText } from '../../show/amounts.ts';
+import { plural, volumeNumber, volumeText } from '../../show/amounts.ts';
 import { layout, type PartRef, type Placed } from './layout.ts';
 import { partName } from './names.ts';
 import { neighbour, readingOrder, same } from './neighbour.ts';
@@ -173,7 +173,7 @@ export function Drawing({ fleet, site, findings, levels, chosen, onChoose }: Dra
         const words =
           level === undefined
             ? `holds ${volumeText(fleet, row.capacity, 0)}`
-            : `${volumeText(fleet, level, 0)} of ${volumeText(fleet, row.capacity, 0)}`;
+            : `${volumeNumber(fleet, level, 0)} of ${volumeText(fleet, row.capacity, 0)}`;
         return (
           <TankSymbol
             at={p}

@@ -33,7 +33,7 @@ export function TerminalSymbol({ at, terminal }: { at: Placed; terminal: Termina
         />
       ))}
       <text className="label small" x={at.x + at.w / 2} y={at.y + at.h - 9} textAnchor="middle">
-        {short(terminal.name, 11)}
+        {short(terminal.name, 14)}
       </text>
     </>
   );
@@ -80,11 +80,11 @@ export function PumpSymbol({ at, pump }: { at: Placed; pump: Pump }) {
       {pump.kind === 'suction' ? (
         // Under the island its neighbour may stand close: the name goes below, beside the line.
         <text className="label small haloed" x={x + 6} y={at.y + at.h + 9}>
-          {short(pump.name, 9)}
+          {short(pump.name, 14)}
         </text>
       ) : (
         <text className="label small haloed" x={x + r + 4} y={y - 4}>
-          {short(pump.name, 9)}
+          {short(pump.name, 14)}
         </text>
       )}
     </>
@@ -125,7 +125,7 @@ export function TankSymbol({
           <path className="surface" clipPath={`url(#${clip})`} d={`M${at.x} ${at.y + at.h - 2 - level} h${at.w}`} />
         </>
       )}
-      <text className="label strong" x={at.x + at.w / 2} y={at.y + 28} textAnchor="middle">
+      <text className="label strong haloed" x={at.x + at.w / 2} y={at.y + 28} textAnchor="middle">
         {short(tank.name, 16)}
       </text>
       <text className="label small haloed" x={at.x + at.w / 2} y={at.y + 46} textAnchor="middle">

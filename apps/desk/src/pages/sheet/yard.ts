@@ -4,7 +4,7 @@ import type { Fleet, Hose, Island, Pump, Tank, Terminal } from '@fillwright/core
 
 export const MARGIN = 24;
 export const HOSE = { w: 56, h: 104, gap: 72 };
-export const TERMINAL = { w: 84, h: 64 };
+export const TERMINAL = { w: 96, h: 64 };
 export const ISLAND = { title: 34, pad: 16, gap: 40, least: 152 };
 export const PUMP = { w: 40, h: 34, slot: 104 };
 export const TANK = { w: 136, h: 84, gap: 40 };
