@@ -78,24 +78,32 @@ for (const { name, count, part } of leakRows.filter((r) => r.count > 0)) {
 }
 
 say('');
-say(
-  '| one of three meters gives 0.5 % more than it counts | months | put on the right hose | on a wrong one | on none |',
-);
+say('| meters of three hoses | months | on the right hose | on a wrong one | on none |');
 say('| --- | --- | --- | --- | --- |');
-for (const [name, part] of [
-  ['0.3 mm gauge, 30 days', { gaugeMm: 0.3 }],
-  ['1 mm gauge, 30 days', {}],
-  ['1 mm gauge, 90 days', { days: 90 }],
-] as const) {
-  let [right, wrong] = [0, 0];
-  for (let i = 0; i < few; i++) {
-    const which = i % 3;
-    const drifts = [0, 1, 2].map((k) => (k === which ? 0.005 : 0));
-    const found = judgeDrifts(model(life(`drift ${name}/${i}`, { ...part, drifts }))).find(
-      (d) => d.verdict === 'drifts',
+for (const [gauge, part] of [
+  ['0.3 mm, 30 days', { gaugeMm: 0.3 }],
+  ['0.3 mm, 90 days', { gaugeMm: 0.3, days: 90 }],
+  ['1 mm, 30 days', {}],
+  ['1 mm, 90 days', { days: 90 }],
+] as const)
+  for (const [others, spread, size] of [
+    ['one 0.5 % off either way, the others right', 0, 0.005],
+    ['one 0.5 % off either way, the others by 0.1 % (one deviation)', 0.001, 0.005],
+    ['none off', 0, 0],
+  ] as const) {
+    let [right, wrong] = [0, 0];
+    for (let i = 0; i < few; i++) {
+      const seed = `drift ${gauge} ${others}/${i}`;
+      const random = randomFrom(seed);
+      const which = i % 3;
+      const off = i % 2 === 0 ? size : -size;
+      const drifts = [0, 1, 2].map((k) => random.normal(0, 1) * spread + (k === which ? off : 0));
+      const found = judgeDrifts(model(life(seed, { ...part, drifts }))).find((d) => d.verdict === 'drifts');
+      if (!found) continue;
+      if (size > 0 && found.hose === `h${which + 1}`) right++;
+      else wrong++;
+    }
+    say(
+      `| ${gauge} gauge; ${others} | ${few} | ${percent(right, few)} | ${percent(wrong, few)} | ${percent(few - right - wrong, few)} |`,
     );
-    if (found?.hose === `h${which + 1}`) right++;
-    else if (found) wrong++;
   }
-  say(`| ${name} | ${few} | ${percent(right, few)} | ${percent(wrong, few)} | ${percent(few - right - wrong, few)} |`);
-}

@@ -67,8 +67,9 @@ const QUIET_MS = HOUR / 2;
 /** A gauge's first word after a fill. */
 const SETTLED_MS = 90_000;
 
-const charts = new Map<string, Gauge>();
-function gaugeOf(shape: TankShape): Gauge {
+type ByChart = Extract<Gauge, { by: 'chart' }>;
+const charts = new Map<string, ByChart>();
+function gaugeOf(shape: TankShape): ByChart {
   const key = JSON.stringify(shape);
   let gauge = charts.get(key);
   if (!gauge) {
@@ -179,7 +180,7 @@ export function tankLife(life: TankLife): TankHistory {
   }
 
   return {
-    body: { capacityLitres, diameterMm },
+    body: { capacityLitres, chart: chart.chart },
     expansionPerK: EXPANSION * 1.01,
     readings,
     fills: drawn,

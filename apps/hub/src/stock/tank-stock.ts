@@ -10,6 +10,7 @@ import {
   judge,
   judgeDrifts,
   levelPart,
+  lyingBody,
   type Matched,
   type Part,
   RECONCILED_MEANS,
@@ -110,7 +111,7 @@ function historyOf(wish: StockWish, rows: TankRows): History {
   at.sort((a, b) => a - b);
   return {
     // Without a level any diameter will do: it only turns litres into millimetres and back.
-    body: { capacityLitres, diameterMm: at[at.length >> 1] ?? 2_400 },
+    body: lyingBody(capacityLitres, at[at.length >> 1] ?? 2_400),
     expansionPerK,
     readings: rows.readings.map((r) => ({
       at: r.at,

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { seeded } from '../../test/small-world.ts';
 import { litresAt, type TankShape } from '../metering/index.ts';
 import { type DrawnDown, fitChart } from './chart-fit.ts';
+import { lyingBody } from './domain.ts';
 
 const flat = { kind: 'flat' } as const;
 /** Half a metre of fall over eight: 3.6 degrees would be 500 mm; the steepest that the geometry takes is a twentieth of the length. */
@@ -13,7 +14,7 @@ const tilted: TankShape = {
   far: flat,
   tilt: { fallMm: 120, gaugeMm: 600 },
 };
-const body = { capacityLitres: (Math.PI * 1_250 ** 2 * 8_000) / 1e6, diameterMm: 2_500 };
+const body = lyingBody((Math.PI * 1_250 ** 2 * 8_000) / 1e6, 2_500);
 const truth = (mm: number) => {
   const at = litresAt(tilted, mm);
   if (!at.ok) throw new Error(at.error.cause);

@@ -1,5 +1,5 @@
 import tQuantile from '@stdlib/stats-base-dists-t-quantile';
-import { litresPerMm } from './domain.ts';
+import { type Body, depthOf, litresPerMm } from './domain.ts';
 import { leastSquares, varianceOf } from './least-squares.ts';
 
 /** A draw-down of a tank: levels at rest with what the meters have given in between. Nothing may be delivered meanwhile. */
@@ -28,20 +28,20 @@ const LEAST = 40;
  * Undefined: 'cannot be told apart', for fewer than 40 readings, or levels that span less than a fifth of the diameter.
  */
 export function fitChart(
-  body: { readonly capacityLitres: number; readonly diameterMm: number },
+  body: Body,
   runs: readonly (readonly DrawnDown[])[],
   meterError: number,
 ): FittedChart | undefined {
   const rows = runs.flatMap((run, r) => run.map((d) => ({ ...d, r })));
   const levels = rows.map((d) => d.levelMm);
   const [lowestMm, highestMm] = [Math.min(...levels), Math.max(...levels)];
-  if (rows.length < LEAST || !(highestMm - lowestMm > body.diameterMm / 5)) return undefined;
+  if (rows.length < LEAST || !(highestMm - lowestMm > depthOf(body) / 5)) return undefined;
   const at = (mm: number) => {
     const x = Math.min(1, Math.max(-1, (2 * (mm - lowestMm)) / (highestMm - lowestMm) - 1));
     return Array.from({ length: TERMS }, (_, k) => Math.cos((k + 1) * Math.acos(x)));
   };
   // Noise is of the level, so a row counts by the litres that a millimetre is at it.
-  const perMm = levels.map((mm) => litresPerMm(body, mm / body.diameterMm));
+  const perMm = levels.map((mm) => litresPerMm(body, mm));
   const weight = perMm.map((l) => 1 / l);
   const terms = rows.map((d) => at(d.levelMm));
   const columns = [

@@ -1,3 +1,5 @@
+import type { Chart } from '../metering/index.ts';
+
 /** Fuel in a tank over time, as the statistics take it. Litres in floating point; ledger quantities stay whole microlitres elsewhere. */
 export interface Reading {
   /** ms UTC. */
@@ -33,10 +35,10 @@ export interface Billed {
   readonly tempC: number | null;
 }
 
-/** A lying cylinder that holds so much: enough to tell how many litres a millimetre is at each level. */
+/** The tank as the statistics need it: its chart, which tells how many litres a millimetre is at each level. */
 export interface Body {
   readonly capacityLitres: number;
-  readonly diameterMm: number;
+  readonly chart: Chart;
 }
 
 export interface History {
@@ -73,8 +75,44 @@ export function levelPart(filled: number): number {
   return (low + high) / 2;
 }
 
-/** Litres per millimetre at a level that is `part` of the diameter; at most the ends it is taken at a hundredth of the diameter, where a chord still is. */
-export function litresPerMm(body: Body, part: number): number {
-  const p = Math.min(0.99, Math.max(0.01, part));
-  return ((body.capacityLitres / body.diameterMm) * 8 * Math.sqrt(p * (1 - p))) / Math.PI;
+const POINTS = 400;
+
+/** A lying cylinder with flat ends that holds so much, for a tank of which no chart is known. */
+export function lyingBody(capacityLitres: number, diameterMm: number): Body {
+  const parts = Array.from({ length: POINTS + 1 }, (_, i) => i / POINTS);
+  return {
+    capacityLitres,
+    chart: { dipMm: parts.map((p) => p * diameterMm), litres: parts.map((p) => areaPart(p) * capacityLitres) },
+  };
+}
+
+export const depthOf = ({ chart }: Body): number => (chart.dipMm.at(-1) as number) - (chart.dipMm[0] as number);
+
+/** Level at so many litres by the chart, mm; beyond its ends it stays at them. */
+export const levelAt = ({ chart }: Body, litres: number): number => along(chart.litres, chart.dipMm, litres);
+
+/** Over so large a part of the depth, to each side, a chart's steepness is taken: its own steps must not show. */
+const SPAN = 0.01;
+
+/** Litres per millimetre at a level; near the ends as a hundredth of the depth inside them, where a lying tank still has a surface. */
+export function litresPerMm(body: Body, levelMm: number): number {
+  const { dipMm, litres } = body.chart;
+  const reach = SPAN * depthOf(body);
+  const [bottom, top] = [dipMm[0] as number, dipMm.at(-1) as number];
+  const middle = Math.min(top - reach, Math.max(bottom + reach, levelMm));
+  return (along(dipMm, litres, middle + reach) - along(dipMm, litres, middle - reach)) / (2 * reach);
+}
+
+/** The y on the line between the two points around x, both lists rising; the end's own beyond the ends. */
+function along(xs: readonly number[], ys: readonly number[], x: number): number {
+  let [low, high] = [0, xs.length - 1];
+  if (x <= (xs[low] as number)) return ys[low] as number;
+  if (x >= (xs[high] as number)) return ys[high] as number;
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if ((xs[middle] as number) <= x) low = middle;
+    else high = middle;
+  }
+  const [x0, y0] = [xs[low] as number, ys[low] as number];
+  return y0 + ((x - x0) / ((xs[high] as number) - x0)) * ((ys[high] as number) - y0);
 }

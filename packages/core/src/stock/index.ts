@@ -19,12 +19,14 @@ export {
   HOUR_MS,
   levelPart,
   litresPerMm,
+  lyingBody,
   type Reading,
 } from './domain.ts';
 export { leastSquares, type Solved, varianceOf } from './least-squares.ts';
 export { type Load, loadThatFits } from './order.ts';
 export { type DayDemand, type Demand, demandOf, pinball, type RunOut, runOut } from './run-out.ts';
 export { gained, type Still, type StillTrace, stillTrace } from './still.ts';
-export { type Drift, type Estimate, type NoModel, type Part, type TankModel, tankModel } from './tank-model.ts';
+export type { Part } from './tank-columns.ts';
+export { type Drift, type Estimate, type NoModel, type TankModel, tankModel } from './tank-model.ts';
 export { type DriftJudged, type Judged, judge, judgeDrifts, MONTHLY_LIMIT, type Verdict } from './verdict.ts';
 export { type ControlPoint, controlChart, cusum, type WaterRise, waterRise } from './watch.ts';

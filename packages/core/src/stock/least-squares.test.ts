@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { leastSquares, weakestDirection } from './least-squares.ts';
+import { leastSquares } from './least-squares.ts';
 
 const list = (text: string) => Float64Array.from(text.trim().split(/\s+/), Number);
 const ones = (n: number) => new Float64Array(n).fill(1);
@@ -66,14 +66,10 @@ describe('least squares against NIST StRD', () => {
 });
 
 describe('columns that cannot be told apart', () => {
-  it('have no answer, and the direction names both', () => {
+  it('have no answer', () => {
     const [a, b] = [norrisX, norrisX.map((x) => 2 * x)];
     expect(leastSquares([ones(36), a, b], norrisY)).toBeUndefined();
     expect(leastSquares([ones(36), new Float64Array(36)], norrisY)).toBeUndefined();
     expect(leastSquares([ones(2), list('1 2'), list('3 5')], list('1 2'))).toBeUndefined();
-    const weak = weakestDirection([ones(36), a, b]);
-    expect(weak.value).toBeLessThan(1e-9);
-    expect(Math.abs(weak.direction[0] ?? 1)).toBeLessThan(1e-6);
-    expect(Math.abs(weak.direction[1] ?? 0)).toBeCloseTo(2 / Math.sqrt(5), 6);
   });
 });

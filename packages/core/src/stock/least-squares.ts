@@ -89,14 +89,3 @@ export function varianceOf(spread: readonly Float64Array[], weights: readonly nu
     if (a !== 0) for (const [j, b] of weights.entries()) if (b !== 0) sum += a * b * (spread[i]?.[j] as number);
   return sum;
 }
-
-/** The singular values of columns that are scaled by what is known of each beforehand, largest first, with the direction of the smallest. */
-export function weakestDirection(columns: readonly Float64Array[]): { value: number; direction: readonly number[] } {
-  const rows = columns[0]?.length ?? 0;
-  const matrix = Matrix.zeros(Math.max(rows, columns.length), columns.length);
-  for (const [j, column] of columns.entries()) for (let i = 0; i < rows; i++) matrix.set(i, j, column[i] as number);
-  const svd = new SingularValueDecomposition(new QrDecomposition(matrix).upperTriangularMatrix);
-  const values = svd.diagonal;
-  const least = values.indexOf(Math.min(...values));
-  return { value: values[least] ?? 0, direction: svd.rightSingularVectors.getColumn(least) };
-}

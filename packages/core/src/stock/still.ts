@@ -10,6 +10,8 @@ export interface Still {
   readonly tempC: number | null;
   /** Metered since the first reading, per hose in the order of `hoses`, brought to the base temperature. */
   readonly drawn: readonly number[];
+  /** Metered since the first reading times its warmth above the base, litre kelvins: what an expansion other than supposed does to the book. */
+  readonly drawnWarmth: number;
 }
 
 export interface StillTrace {
@@ -36,13 +38,16 @@ export function stillTrace(history: History): StillTrace {
   const begin = readings[0]?.at ?? 0;
   let [next, lastEnd] = [0, Number.NEGATIVE_INFINITY];
   let tempC: number | null = null;
+  let drawnWarmth = 0;
   for (const r of readings) {
     for (; (fills[next]?.from ?? Number.POSITIVE_INFINITY) < r.at; next++) {
       const f = fills[next] as Drawn;
       lastEnd = Math.max(lastEnd, f.to);
       if (f.from < begin) continue;
       const hose = place.get(f.hose) as number;
-      drawn[hose] = (drawn[hose] as number) + net(f.litres, tempC ?? r.tempC, history.expansionPerK);
+      const fuelC = tempC ?? r.tempC;
+      drawn[hose] = (drawn[hose] as number) + net(f.litres, fuelC, history.expansionPerK);
+      drawnWarmth += f.litres * ((fuelC ?? BASE_C) - BASE_C);
     }
     tempC = r.tempC ?? tempC;
     if (lastEnd > r.at - history.gaugeLagMs) continue;
@@ -52,6 +57,7 @@ export function stillTrace(history: History): StillTrace {
       netLitres: net(r.litres, tempC, history.expansionPerK),
       tempC,
       drawn: [...drawn],
+      drawnWarmth,
     });
   }
   return { hoses, still, noiseLitres: noiseOf(still), leftOut: readings.length - still.length };

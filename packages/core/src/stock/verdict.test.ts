@@ -52,18 +52,39 @@ describe('the verdict on a tank', () => {
 });
 
 describe('the verdict on meters', () => {
-  const drift = (hose: string, relative: number | null, deviation: number | null) => ({
-    hose,
-    relative,
-    deviation,
-    litres: 1,
+  /** Readings that know each of three drifts to `deviation`, apart from one another, and found these. */
+  const meters = (found: readonly number[], deviation: number) => ({
+    freedom: 900,
+    drifts: found.map((f, i) => ({ hose: `h${i}`, relative: f, deviation, litres: 1 })),
+    meters: {
+      hoses: found.map((_, i) => `h${i}`),
+      information: found.map((_, i) => found.map((_f, j) => (i === j ? deviation ** -2 : 0))),
+      towards: found.map((f) => f / deviation ** 2),
+    },
   });
-  it('names the one that stands out, and says where it cannot', () => {
-    const judged = judgeDrifts({
-      drifts: [drift('a', 0.006, 0.001), drift('b', -0.003, 0.001), drift('c', 0, 0.004)],
-      freedom: 900,
-    });
-    expect(judged.map((d) => d.verdict)).toEqual(['drifts', 'in step', 'cannot be told apart']);
-    expect(judgeDrifts({ drifts: [drift('a', null, null)], freedom: 900 })[0]?.verdict).toBe('cannot be told apart');
+  it('names the hose whose drift explains the readings, where they part it from the others', () => {
+    const fine = judgeDrifts(meters([0.005, 0.0002, -0.0003], 0.0006));
+    expect(fine.map((d) => d.verdict)).toEqual(['drifts', 'in step', 'in step']);
+    expect(fine[0]?.chance).toBeGreaterThan(0.99);
+    const coarse = judgeDrifts(meters([0.005, 0.0002, -0.0003], 0.004));
+    expect(coarse.map((d) => d.verdict)).toEqual(Array(3).fill('cannot be told apart'));
+    const none = judgeDrifts(meters([0.0003, 0.0002, -0.0003], 0.0004));
+    expect(none.map((d) => d.verdict)).toEqual(Array(3).fill('in step'));
+  });
+  // By hand for one hose: N(0.003; 0, 0.001 and 0.0005 and 0.006 together) against N(0.003; 0, 0.001 and 0.0005), as likely beforehand.
+  it('weighs the models by their evidence', () => {
+    const normal = (x: number, v: number) => Math.exp((-x * x) / (2 * v)) / Math.sqrt(2 * Math.PI * v);
+    const [none, drifts] = [normal(0.003, 1.25e-6), normal(0.003, 3.725e-5)];
+    const judged = judgeDrifts(meters([0.003], 0.001));
+    expect(judged[0]?.chance).toBeCloseTo(drifts / (none + drifts), 10);
+  });
+  it('two that stand out alike are not told apart', () => {
+    const judged = judgeDrifts(meters([0.005, 0.005, 0], 0.0004));
+    expect(judged.map((d) => d.verdict)).not.toContain('drifts');
+  });
+  it('one hose alone is never named', () => {
+    const alone = meters([0.02], 0.0004);
+    const drifts = [{ hose: 'h0', relative: null, deviation: null, litres: 1 }];
+    expect(judgeDrifts({ ...alone, drifts })[0]).toMatchObject({ verdict: 'cannot be told apart', chance: null });
   });
 });

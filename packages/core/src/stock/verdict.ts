@@ -1,5 +1,6 @@
 import tQuantile from '@stdlib/stats-base-dists-t-quantile';
 import { LITRES_PER_GALLON } from '../metering/index.ts';
+import { driftChances } from './meters.ts';
 import type { TankModel } from './tank-model.ts';
 
 /** 0.2 US gallons an hour: what a monthly method must be able to find (40 CFR 280.43(d) and (h)). Litres an hour. */
@@ -48,27 +49,26 @@ export function judge(model: Pick<TankModel, 'leak' | 'freedom'>, limit: number 
 export interface DriftJudged {
   readonly hose: string;
   readonly relative: number | null;
+  /** Half the width of the 95 % interval of `relative`. */
   readonly margin: number | null;
+  /** How likely it is that this hose, and it alone, drifts; null with one hose, where a drift is a chart out of scale too. */
+  readonly chance: number | null;
   readonly verdict: 'in step' | 'drifts' | 'cannot be told apart';
 }
 
-/** Beyond this a meter is out of its class in trade: 0.5 % (OIML R 117 class 0.5). */
-const DRIFT_LIMIT = 0.005;
+/** A hose is named where it is that likely, and called in step where it is that unlikely. How often that is right: bench/stock/truth.ts. */
+const NAMED = 0.7;
+const IN_STEP = 0.05;
 
-/** Which hose counts otherwise than the tank's others. One in twenty months in step, by all hoses together (Bonferroni). */
-export function judgeDrifts(model: Pick<TankModel, 'drifts' | 'freedom'>): DriftJudged[] {
-  const t = tQuantile(1 - 0.025 / Math.max(1, model.drifts.length), model.freedom);
-  const furthest = model.drifts.reduce((most, d) => Math.max(most, ratio(d)), 0);
-  return model.drifts.map((d) => {
-    const { hose, relative } = d;
-    if (relative === null || d.deviation === null)
-      return { hose, relative, margin: null, verdict: 'cannot be told apart' };
-    const margin = t * d.deviation;
-    // One meter that drifts moves every comparison: only the one that stands out most is named.
-    if (Math.abs(relative) > margin && ratio(d) === furthest) return { hose, relative, margin, verdict: 'drifts' };
-    return { hose, relative, margin, verdict: margin > DRIFT_LIMIT ? 'cannot be told apart' : 'in step' };
+/** Which hose counts otherwise than the tank's others, where the readings part the models 'none drifts' and 'this hose drifts'. */
+export function judgeDrifts(model: Pick<TankModel, 'drifts' | 'freedom' | 'meters'>): DriftJudged[] {
+  const t = tQuantile(0.975, model.freedom);
+  const chances = driftChances(model.meters);
+  return model.drifts.map(({ hose, relative, deviation }) => {
+    const chance = chances[model.meters.hoses.indexOf(hose)];
+    if (relative === null || deviation === null || chance === undefined)
+      return { hose, relative, margin: null, chance: null, verdict: 'cannot be told apart' };
+    const verdict = chance >= NAMED ? 'drifts' : chance <= IN_STEP ? 'in step' : 'cannot be told apart';
+    return { hose, relative, margin: t * deviation, chance, verdict };
   });
 }
-
-const ratio = (d: TankModel['drifts'][number]): number =>
-  d.relative === null || d.deviation === null ? 0 : Math.abs(d.relative) / d.deviation;

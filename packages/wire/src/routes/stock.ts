@@ -45,6 +45,8 @@ export const stockModel = z.strictObject({
       verdict: z.enum(['in step', 'drifts', 'cannot be told apart']),
       relative: z.number().nullable(),
       margin: z.number().nullable(),
+      /** How likely it is that this hose, and it alone, drifts. */
+      chance: z.number().nullable(),
     }),
   ),
   estimates: z.array(

@@ -152,6 +152,9 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
               <th scope="col" className="number">
                 Give or take
               </th>
+              <th scope="col" className="number">
+                It alone drifts
+              </th>
               <th scope="col">Verdict</th>
             </tr>
           </thead>
@@ -161,6 +164,7 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
                 <td>{fleet.hoses.get(h.hose)?.number ?? h.hose}</td>
                 <td className="number">{h.relative === null ? '' : percentText(h.relative)}</td>
                 <td className="number">{h.margin === null ? '' : percentText(h.margin).replace('+', '')}</td>
+                <td className="number">{h.chance === null ? '' : `${Math.round(100 * h.chance)} %`}</td>
                 <td>{h.verdict === 'drifts' ? <Mark is="warning">drifts: have it proved</Mark> : h.verdict}</td>
               </tr>
             ))}
@@ -168,8 +172,9 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
         </table>
       </div>
       <p className="small quiet">
-        A drift that all hoses share looks like a chart out of scale: only proving tells. Proving is for the registered
-        service agent.
+        A hose is named where it is likely by 70 % or more that it drifts and the others do not. A month of a 1 mm gauge
+        often holds too little to say so: look at 90 days. A drift that all hoses share looks like a chart out of scale:
+        only proving tells. Proving is for the registered service agent.
       </p>
       {model.confused.map((group) => (
         <p key={group.join()}>Cannot be told apart from these readings: {group.join('; ')}.</p>
