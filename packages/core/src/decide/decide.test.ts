@@ -1,5 +1,6 @@
 import {
   compile,
+  type Decision,
   decide,
   NO_USAGE,
   plain,
@@ -24,6 +25,21 @@ const zones = (zone: string) => {
 /** How many fleets; the nightly run asks for more. */
 const FLEETS = Number(process.env.FILLWRIGHT_DECIDE_FLEETS ?? 500);
 
+/** A decision as the independent reading words it. */
+function inShort(d: Decision) {
+  const said = { rule: d.by.rule, on: d.by.on ? `${d.by.on.table}/${d.by.on.id}` : '' };
+  if (!d.approved) {
+    expect(d.steps.at(-1)).toEqual(d.by);
+    return { approved: false, limit: 0, ...said };
+  }
+  expect(d.by.limit).toBe(d.limit);
+  expect(d.steps.every((s) => s.says === 'pass' || s.says === 'limit' || s.says === 'notLookedAt')).toBe(true);
+  const { limit, product, driver, vehicle } = d;
+  const charged = d.charged.map((c) => `${c.holder} ${c.allowance}`);
+  const noted = d.notes.map((s) => s.on?.id);
+  return { approved: true, ...said, ...{ limit, product, driver, vehicle, charged, noted } };
+}
+
 describe('decide', () => {
   it('equals an independent reading of SPEC.md on random fleets, and reaches every rule', () => {
     const seen = new Map<string, number>();
@@ -35,13 +51,8 @@ describe('decide', () => {
         const usage = world.usage();
         const naive = naiveDecide(world.fleet, request, usage);
         const decision = decide(policy, request, usage);
-        const got = {
-          approved: decision.approved,
-          rule: decision.by?.rule,
-          limit: decision.approved ? decision.limit : 0,
-        };
-        const want = naive.approved ? naive : { ...naive, limit: 0 };
-        expect(got, `seed ${seed}: ${JSON.stringify(request)}`).toEqual(want);
+        expect(inShort(decision), `seed ${seed}: ${JSON.stringify(request)}`).toEqual(naive);
+        expect(inShort(plain(decision))).toEqual(naive);
         expect(ruleOf(decision)).toBe(naive.rule);
         const key = `${naive.approved ? 'limit' : 'refuse'} ${naive.rule}`;
         seen.set(key, (seen.get(key) ?? 0) + 1);
