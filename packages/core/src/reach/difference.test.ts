@@ -1,9 +1,10 @@
-import { compile, decide, NO_USAGE, type Policy } from '@fillwright/core/decide';
-import { type AnyRow, type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
+import { compile, type Policy } from '@fillwright/core/decide';
+import type { Fleet } from '@fillwright/core/fleet';
 import { Book, type Difference, differenceOf, reachTable } from '@fillwright/core/reach';
 import type { ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
-import { plausibleAnswers, seeded, smallWorld } from '../../test/small-world.ts';
+import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
+import { seeded, smallWorld } from '../../test/small-world.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_REACH_FLEETS ?? 120);
 /** The first seed, so that long runs go on where they stopped. */
@@ -13,47 +14,6 @@ const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
 const DAYS = 4;
 /** The small worlds' windows begin and end on half hours. */
 const STEP = 30;
-
-/** The fleet with some rows taken from another world, some gone. */
-function changed(fleet: Fleet, other: Fleet, random: () => number): Fleet {
-  const next: Record<string, unknown> = { ...fleet };
-  for (const table of TABLE_NAMES) {
-    const rows = new Map<string, AnyRow>(rowsOf(fleet, table));
-    for (const id of [...rows.keys()]) {
-      const row = rowsOf(other, table).get(id);
-      if (row && random() < 0.25) rows.set(id, row);
-      else if (random() < 0.04) rows.delete(id);
-    }
-    next[table] = rows;
-  }
-  return next as unknown as Fleet;
-}
-
-/** What a pair may draw at a point, by trying every way of presenting it. */
-function bruteAccess(policy: Policy, fleet: Fleet) {
-  const ways = new Map<string, string[][]>();
-  const cards = [...policy.cards].filter(([, card]) => card !== null);
-  for (const [a] of cards) {
-    for (const [b] of cards) {
-      const [x, y] = [policy.cards.get(a), policy.cards.get(b)];
-      if (!x || !y) continue;
-      const drivers = new Set([x.driverId, y.driverId].filter((id) => id !== null));
-      const vehicles = new Set([x.vehicleId, y.vehicleId].filter((id) => id !== null));
-      if (drivers.size > 1 || vehicles.size > 1) continue;
-      const key = `${[...drivers][0] ?? ''} ${[...vehicles][0] ?? ''}`;
-      ways.set(key, [...(ways.get(key) ?? []), a === b ? [a] : [a, b]]);
-    }
-  }
-  const answers = plausibleAnswers(fleet);
-  return (pair: string, hose: string, site: string, at: number): number => {
-    let most = 0;
-    for (const credentials of ways.get(pair) ?? []) {
-      const d = decide(policy, { site, hose, at, credentials, pin: 'right', answers }, NO_USAGE);
-      if (d.approved) most = Math.max(most, d.limit);
-    }
-    return most;
-  };
-}
 
 function run(before: Fleet, after: Fleet): { difference: Difference; old: Policy; next: Policy } {
   const book = new Book();
@@ -72,7 +32,7 @@ describe('difference', () => {
     let groups = 0;
     for (let seed = FROM; seed < FROM + FLEETS; seed++) {
       const before = smallWorld(seed).fleet;
-      const after = changed(before, smallWorld(seed + 50_000).fleet, seeded(seed));
+      const after = changedFleet(before, smallWorld(seed + 50_000).fleet, seeded(seed));
       const { difference, old, next } = run(before, after);
       const [was, is] = [bruteAccess(old, before), bruteAccess(next, after)];
       const want = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };

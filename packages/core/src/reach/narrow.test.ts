@@ -1,0 +1,197 @@
+import { compile, revise } from '@fillwright/core/decide';
+import type { Fleet } from '@fillwright/core/fleet';
+import {
+  Book,
+  differenceOf,
+  LiveDifference,
+  NARROWED_TO_NOTHING,
+  type Narrowed,
+  type Narrowing,
+  narrowed,
+  reachTable,
+  revisedTable,
+  sectionsOf,
+  sitePair,
+} from '@fillwright/core/reach';
+import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
+import { seeded, smallWorld } from '../../test/small-world.ts';
+
+const FLEETS = Number(process.env.FILLWRIGHT_REACH_FLEETS ?? 60);
+const FROM = Number(process.env.FILLWRIGHT_REACH_FROM ?? 1);
+const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
+const zones = () => UTC;
+const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
+const DAYS = 4;
+const HORIZON = [FIRST, FIRST + DAYS - 1] as const;
+const STEP = 30;
+const KINDS = ['gained', 'lost', 'raised', 'lowered'] as const;
+type Kind = (typeof KINDS)[number];
+
+interface Point {
+  readonly driver: string | null;
+  readonly vehicle: string | null;
+  readonly hose: string;
+  readonly product: string;
+  readonly at: number;
+  readonly kind: Kind;
+}
+
+function last<T>(steps: Generator<unknown, T>): T {
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+/** Departments by the number of the row, so that the small worlds have some. */
+function withDepartments(fleet: Fleet): Fleet {
+  const dressed = <R extends { readonly id: string }>(rows: ReadonlyMap<string, R>) =>
+    new Map([...rows].map(([id, row]) => [id, { ...row, department: `D${id.charCodeAt(1) % 2}` }]));
+  return { ...fleet, drivers: dressed(fleet.drivers), vehicles: dressed(fleet.vehicles) } as Fleet;
+}
+
+const kindOf = (was: number, is: number): Kind =>
+  was === 0 ? 'gained' : is === 0 ? 'lost' : is > was ? 'raised' : 'lowered';
+const ids = (...maps: ReadonlyMap<string, unknown>[]) => [...new Set(maps.flatMap((m) => [...m.keys()]))];
+
+/** Every point that changes, by trying each. */
+function changedPoints(before: Fleet, after: Fleet): Point[] {
+  const [was, is] = [bruteAccess(compile(before, zones), before), bruteAccess(compile(after, zones), after)];
+  const points: Point[] = [];
+  for (const hose of ids(before.hoses, after.hoses)) {
+    const [old, next] = [before.hoses.get(hose), after.hoses.get(hose)];
+    const active = (row: typeof old, fleet: Fleet) => row?.active && fleet.sites.get(row.site)?.active;
+    const product = ((active(next, after) ? next : undefined) ?? old ?? next)?.product ?? '';
+    for (const driver of [null, ...ids(before.drivers, after.drivers)])
+      for (const vehicle of [null, ...ids(before.vehicles, after.vehicles)])
+        for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += STEP) {
+          const pair = `${driver ?? ''} ${vehicle ?? ''}`;
+          const [x, y] = [
+            was(pair, hose, old?.site ?? '', minute * 60_000),
+            is(pair, hose, next?.site ?? '', minute * 60_000),
+          ];
+          if (x !== y) points.push({ driver, vehicle, hose, product, at: minute, kind: kindOf(x, y) });
+        }
+  }
+  return points;
+}
+
+/** Points, weeks and names of what was found, against the points that are meant. */
+function expectAlike(got: Narrowed, want: readonly Point[], told: string): void {
+  const counts = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
+  const week = new Map<string, number>();
+  for (const p of want) {
+    counts[p.kind] += BigInt(STEP);
+    const minute = weekdayOf(Math.floor(p.at / 1440)) * 1440 + (p.at % 1440);
+    const key = `${p.product} ${minute} ${p.kind}`;
+    week.set(key, (week.get(key) ?? 0) + 1);
+  }
+  expect(got.points, told).toEqual(counts);
+  const found = new Map<string, number>();
+  for (const [product, stretches] of got.weeks) {
+    expect([stretches[0]?.from, stretches.at(-1)?.to]).toEqual([0, 10_080]);
+    for (const s of stretches)
+      for (let minute = s.from; minute < s.to; minute += STEP)
+        for (const kind of KINDS) if (s[kind] !== 0) found.set(`${product} ${minute} ${kind}`, s[kind]);
+  }
+  expect(Object.fromEntries(found), told).toEqual(Object.fromEntries(week));
+  for (const group of got.groups) {
+    const { witness: w, kind } = group;
+    const at = w.day * 1440 + w.minute;
+    const there = want.some(
+      (p) =>
+        p.driver === w.driver &&
+        p.vehicle === w.vehicle &&
+        p.hose === w.hose &&
+        p.kind === kind &&
+        p.at === at - (at % STEP),
+    );
+    expect(there, `${told} ${JSON.stringify(w)}`).toBe(true);
+  }
+}
+
+describe('a difference of which a part is looked at', () => {
+  it('equals the points of that part, by brute force, also after edits', () => {
+    let looks = 0;
+    let kept = 0;
+    for (let seed = FROM; seed < FROM + FLEETS; seed++) {
+      const before = withDepartments(smallWorld(seed).fleet);
+      const after = withDepartments(changedFleet(before, smallWorld(seed + 50_000).fleet, seeded(seed)));
+      const running = reachTable(compile(before, zones), HORIZON, new Book());
+      let live = last(LiveDifference.begin(running, running));
+      const policy = revise(running.policy, after, zones);
+      if (policy) kept++;
+      if (!policy || !live.edit(revisedTable(running, policy)))
+        live = last(LiveDifference.begin(running, reachTable(compile(after, zones), HORIZON, running.book)));
+      const points = changedPoints(before, after);
+      const look = (told: string, to: Partial<Narrowing>, meant: (p: Point) => boolean) => {
+        const sections = sectionsOf(before, after, { ...NARROWED_TO_NOTHING, ...to });
+        expectAlike(last(narrowed(live, sections)), points.filter(meant), `seed ${seed} ${told}`);
+        looks++;
+      };
+      look('all', {}, () => true);
+      for (const driver of ids(before.drivers, after.drivers)) look(driver, { driver }, (p) => p.driver === driver);
+      for (const vehicle of ids(before.vehicles, after.vehicles)) {
+        look(vehicle, { vehicle }, (p) => p.vehicle === vehicle);
+        for (const driver of ids(before.drivers, after.drivers).slice(0, 2))
+          look(`${driver} with ${vehicle}`, { driver, vehicle }, (p) => p.driver === driver && p.vehicle === vehicle);
+      }
+      for (const hose of ids(before.hoses, after.hoses)) look(hose, { hoses: new Set([hose]) }, (p) => p.hose === hose);
+      for (const product of ids(after.products)) look(product, { product }, (p) => p.product === product);
+      for (const department of ['D0', 'D1']) {
+        const of = (table: 'drivers' | 'vehicles', id: string | null) =>
+          id !== null && [before, after].some((f) => f[table].get(id)?.department === department);
+        look(department, { department }, (p) => of('drivers', p.driver) || of('vehicles', p.vehicle));
+      }
+    }
+    expect(looks).toBeGreaterThan(FLEETS * 8);
+    expect(kept).toBeGreaterThan(FLEETS / 10);
+  });
+});
+
+describe('a site set against another', () => {
+  it('equals brute force over the most that either gives of each product', () => {
+    let pairs = 0;
+    let changed = 0;
+    for (let seed = FROM; seed < FROM + FLEETS * 3; seed++) {
+      const { fleet } = smallWorld(seed);
+      const [first, second] = [...fleet.sites.keys()];
+      if (first === undefined || second === undefined) continue;
+      pairs++;
+      const policy = compile(fleet, zones);
+      const { before, after, hoses } = sitePair(reachTable(policy, HORIZON), first, second);
+      const { points, groups } = last(differenceOf(before, after));
+      const access = bruteAccess(policy, fleet);
+      const most = (pair: string, site: string, product: string, at: number) =>
+        Math.max(
+          0,
+          ...[...fleet.hoses.values()]
+            .filter((h) => h.site === site && h.product === product)
+            .map((h) => access(pair, h.id, site, at)),
+        );
+      const want = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
+      for (const product of fleet.products.keys())
+        for (const driver of ['', ...fleet.drivers.keys()])
+          for (const vehicle of ['', ...fleet.vehicles.keys()])
+            for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += STEP) {
+              const [x, y] = [first, second].map((site) =>
+                most(`${driver} ${vehicle}`, site, product, minute * 60_000),
+              ) as [number, number];
+              if (x !== y) want[kindOf(x, y)] += BigInt(STEP);
+            }
+      expect(points, `seed ${seed}`).toEqual(want);
+      changed += groups.length;
+      for (const { witness: w } of groups) {
+        const sides = hoses.get(w.hose) ?? [null, null];
+        const at = (w.day * 1440 + w.minute) * 60_000;
+        const pair = `${w.driver ?? ''} ${w.vehicle ?? ''}`;
+        expect(sides[0] === null ? 0 : access(pair, sides[0], first, at)).toBe(w.before);
+        expect(sides[1] === null ? 0 : access(pair, sides[1], second, at)).toBe(w.after);
+      }
+    }
+    expect(pairs).toBeGreaterThan(FLEETS);
+    expect(changed).toBeGreaterThan(FLEETS / 2);
+  });
+});

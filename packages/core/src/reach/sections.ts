@@ -1,0 +1,37 @@
+import type { Fleet } from '../fleet/index.ts';
+import type { Section, Some } from './narrow.ts';
+
+/** Whom and what somebody asks about; null is no matter. A driver and a vehicle are the two together, one of them comes alone or with anybody. */
+export interface Narrowing {
+  readonly driver: string | null;
+  readonly vehicle: string | null;
+  /** Whoever is of it in either fleet, alone or with anybody. */
+  readonly department: string | null;
+  readonly hoses: ReadonlySet<string> | null;
+  readonly product: string | null;
+}
+
+export const NARROWED_TO_NOTHING: Narrowing = {
+  driver: null,
+  vehicle: null,
+  department: null,
+  hoses: null,
+  product: null,
+};
+
+/** The sections of a difference that it speaks of; they share no point. */
+export function sectionsOf(before: Fleet, after: Fleet, to: Narrowing): Section[] {
+  const { driver, vehicle, department, hoses, product } = to;
+  const where = { hoses, product };
+  const one = (id: string | null): Some | null => (id === null ? null : { only: new Set([id]) });
+  if (department === null) return [{ drivers: one(driver), vehicles: one(vehicle), ...where }];
+  const of = (table: 'drivers' | 'vehicles') => {
+    const rows = [...before[table].values(), ...after[table].values()];
+    return new Set(rows.filter((row) => row.department === department).map((row) => row.id));
+  };
+  const [drivers, vehicles] = [of('drivers'), of('vehicles')];
+  return [
+    { drivers: { only: drivers }, vehicles: null, ...where },
+    { drivers: { but: drivers }, vehicles: { only: vehicles }, ...where },
+  ];
+}
