@@ -12,8 +12,15 @@ import type { Table } from './table.ts';
 import { type GroupKey, KINDS } from './tally.ts';
 import type { Ways } from './ways.ts';
 
+/** Whether drivers come without a vehicle, and vehicles without a driver. */
+export interface Alone {
+  readonly drivers: boolean;
+  readonly vehicles: boolean;
+}
+
 /** What a group looks into when it is read: a difference that is kept. */
 export interface Looked {
+  readonly alone: Alone;
   readonly before: Table;
   readonly after: Table;
   readonly ways: Ways;
@@ -239,6 +246,7 @@ class Finder implements Hears {
     const { nobody } = this.live.compare;
     let any = false;
     for (const [side, { cells, has, moved }] of [drivers, vehicles].entries()) {
+      if (!this.live.alone[side === 0 ? 'drivers' : 'vehicles']) continue;
       const last = spot.moved ? cells.length : moved;
       for (let n = 0; n < last; n++) {
         const cell = cells[n] as number;

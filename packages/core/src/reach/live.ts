@@ -18,6 +18,7 @@ import { Ways } from './ways.ts';
  * sums over pairs of people, hoses and minutes, so that somebody who changed is taken out as they were and put in as they are.
  */
 export class LiveDifference {
+  readonly alone = { drivers: true, vehicles: true };
   readonly before: Table;
   after: Table;
   readonly ways: Ways;

@@ -89,6 +89,10 @@ function expectAlike(got: Narrowed, want: readonly Point[], told: string): void 
     week.set(key, (week.get(key) ?? 0) + 1);
   }
   expect(got.points, told).toEqual(counts);
+  const touched = got.touched();
+  const ids = (side: 'driver' | 'vehicle') => [...new Set(want.flatMap((p) => p[side] ?? []))].sort();
+  expect([...touched.drivers].sort(), told).toEqual(ids('driver'));
+  expect([...touched.vehicles].sort(), told).toEqual(ids('vehicle'));
   const found = new Map<string, number>();
   for (const [product, stretches] of got.weeks) {
     expect([stretches[0]?.from, stretches.at(-1)?.to]).toEqual([0, 10_080]);

@@ -5,13 +5,14 @@ import type { Compare, Hears } from './compare.ts';
 import { type CoupleGroup, JointCouples } from './couples.ts';
 import { Crowd } from './crowd.ts';
 import { type DayBook, weekdayCounts } from './days.ts';
-import { Group, type Looked } from './group.ts';
+import { type Alone, Group, type Looked } from './group.ts';
 import { type Joint, JointParties } from './joint.ts';
 import type { LiveDifference } from './live.ts';
 import type { Parts } from './parts.ts';
 import { covers, type Spot } from './spot.ts';
 import type { Table } from './table.ts';
 import { type ChangeKind, KINDS, type Slots, Tally } from './tally.ts';
+import { type Side, type Touched, touchedIn } from './touched.ts';
 import type { Ways } from './ways.ts';
 
 /** Some drivers or vehicles: these alone, or all but these with 'nobody' among them. */
@@ -35,6 +36,8 @@ export interface ChangedStretch extends Readonly<Record<ChangeKind, number>> {
 export interface Narrowed extends Difference {
   /** By product; together the stretches of one cover the week, neighbours differ. */
   readonly weeks: ReadonlyMap<string, readonly ChangedStretch[]>;
+  /** Whom it touches, worked out when asked. */
+  touched(): Touched;
 }
 
 /**
@@ -46,8 +49,8 @@ export function* narrowed(live: LiveDifference, sections: readonly Section[]): G
   const groups: Group[] = [];
   const points: Record<ChangeKind, bigint> = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
   let looked = 0n;
-  for (const [n, section] of sections.entries()) {
-    const cut = new Cut(live, section);
+  const cuts = sections.map((section) => new Cut(live, section));
+  for (const [n, cut] of cuts.entries()) {
     for (const spot of cut.spots) {
       cut.weigh(spot, weeks);
       yield { done: n * live.spots.length + cut.weighed++, of: sections.length * live.spots.length };
@@ -61,11 +64,18 @@ export function* narrowed(live: LiveDifference, sections: readonly Section[]): G
     looked += cut.looked();
   }
   groups.sort((a, b) => (a.points < b.points ? 1 : a.points > b.points ? -1 : 0));
-  return { groups, points, looked, weeks: new Map([...weeks].map(([product, sums]) => [product, stretchesOf(sums)])) };
+  const touched = (): Touched => {
+    const found = cuts.map((cut) => cut.touched());
+    const of = (side: Side) => new Set(found.flatMap((t) => [...t[side]]));
+    return { drivers: of('drivers'), vehicles: of('vehicles') };
+  };
+  const told = new Map([...weeks].map(([product, sums]) => [product, stretchesOf(sums)]));
+  return { groups, points, looked, weeks: told, touched };
 }
 
 /** One section of a difference: the same spots with fewer people at them. */
 class Cut implements Looked {
+  readonly alone: Alone;
   readonly before: Table;
   readonly after: Table;
   readonly ways: Ways;
@@ -88,6 +98,7 @@ class Cut implements Looked {
     this.ways = live.ways;
     this.compare = live.compare;
     const { drivers, vehicles } = section;
+    this.alone = { drivers: hasNobody(vehicles), vehicles: hasNobody(drivers) };
     this.drivers = drivers
       ? new JointParties(some(before.driverOf, drivers), some(after.driverOf, drivers))
       : live.drivers;
@@ -106,11 +117,19 @@ class Cut implements Looked {
     return this.live.wayOf(spot, joint);
   }
 
+  touched(): Touched {
+    return touchedIn(this, (side, id) => {
+      const one = new Cut(this.live, { ...this.section, [side]: { only: new Set([id]) } });
+      for (const spot of one.spots) one.weigh(spot, new Map());
+      return one.tally.keys.some((_, slot) => one.tally.points(slot) !== 0n);
+    });
+  }
+
   /** Every combination of the section over the horizon. */
   looked(): bigint {
     const days = weekdayCounts(this.before.horizon).reduce((a, b) => a + b, 0);
     const hoses = this.spots.reduce((n, s) => n + s.hoses.length, 0);
-    const [noDriver, noVehicle] = [hasNobody(this.section.drivers), hasNobody(this.section.vehicles)];
+    const { drivers: noVehicle, vehicles: noDriver } = this.alone;
     const people = (parties: JointParties, nobody: boolean) => BigInt(parties.people + (nobody ? 1 : 0));
     const pairs = people(this.drivers, noDriver) * people(this.vehicles, noVehicle);
     return (pairs - (noDriver && noVehicle ? 1n : 0n)) * BigInt(hoses) * BigInt(days * 1440);
@@ -124,8 +143,8 @@ class Cut implements Looked {
     for (let part = 0; part < spot.parts.count; part++) {
       hears.at(spot.parts, part);
       this.compare.crowds(spot, part, spot.drivers, spot.vehicles, hears, hoses);
-      if (hasNobody(this.section.vehicles)) this.compare.alone(spot, part, 'drivers', spot.drivers, hears, hoses);
-      if (hasNobody(this.section.drivers)) this.compare.alone(spot, part, 'vehicles', spot.vehicles, hears, hoses);
+      if (this.alone.drivers) this.compare.alone(spot, part, 'drivers', spot.drivers, hears, hoses);
+      if (this.alone.vehicles) this.compare.alone(spot, part, 'vehicles', spot.vehicles, hears, hoses);
       for (const { group, xs, ys } of couples)
         this.compare.couple(spot, xs[part] as number, ys[part] as number, group, group.couples.length * hoses, hears);
       hears.spread(weeks, spot.product);
