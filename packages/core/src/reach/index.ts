@@ -20,7 +20,7 @@ export {
 export { LiveDifference } from './live.ts';
 export { type ChangedStretch, type Narrowed, narrowed } from './narrow.ts';
 export { ruleWords } from './rule-words.ts';
-export { NARROWED_TO_NOTHING, type Narrowing, sectionsOf } from './sections.ts';
+export { NARROWED_TO_NOTHING, type Narrowing, sectionsOf, sectionsOfCredential } from './sections.ts';
 export { type SitePair, sitePair } from './site-pair.ts';
 export {
   type About,

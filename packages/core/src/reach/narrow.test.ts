@@ -11,6 +11,7 @@ import {
   reachTable,
   revisedTable,
   sectionsOf,
+  sectionsOfCredential,
   sitePair,
 } from '@fillwright/core/reach';
 import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
@@ -101,6 +102,11 @@ function expectAlike(got: Narrowed, want: readonly Point[], told: string): void 
         for (const kind of KINDS) if (s[kind] !== 0) found.set(`${product} ${minute} ${kind}`, s[kind]);
   }
   expect(Object.fromEntries(found), told).toEqual(Object.fromEntries(week));
+  for (const [hose, points] of got.hoses)
+    for (const kind of KINDS)
+      expect(points[kind], `${told} ${hose}`).toBe(
+        STEP * want.filter((p) => p.hose === hose && p.kind === kind).length,
+      );
   for (const group of got.groups) {
     const { witness: w, kind } = group;
     const at = w.day * 1440 + w.minute;
@@ -144,6 +150,18 @@ describe('a difference of which a part is looked at', () => {
       }
       for (const hose of ids(before.hoses, after.hoses)) look(hose, { hoses: new Set([hose]) }, (p) => p.hose === hose);
       for (const product of ids(after.products)) look(product, { product }, (p) => p.product === product);
+      for (const id of ids(before.credentials, after.credentials)) {
+        const named = [before, after].flatMap((f) => f.credentials.get(id) ?? []);
+        const meant = points.filter((p) =>
+          named.some(
+            ({ driver, vehicle }) =>
+              (driver !== null || vehicle !== null) &&
+              (driver === null || p.driver === driver) &&
+              (vehicle === null || p.vehicle === vehicle),
+          ),
+        );
+        expectAlike(last(narrowed(live, sectionsOfCredential(before, after, id))), meant, `seed ${seed} ${id}`);
+      }
       for (const department of ['D0', 'D1']) {
         const of = (table: 'drivers' | 'vehicles', id: string | null) =>
           id !== null && [before, after].some((f) => f[table].get(id)?.department === department);

@@ -36,6 +36,8 @@ export interface ChangedStretch extends Readonly<Record<ChangeKind, number>> {
 export interface Narrowed extends Difference {
   /** By product; together the stretches of one cover the week, neighbours differ. */
   readonly weeks: ReadonlyMap<string, readonly ChangedStretch[]>;
+  /** Points by hose. */
+  readonly hoses: ReadonlyMap<string, Readonly<Record<ChangeKind, number>>>;
   /** Whom it touches, worked out when asked. */
   touched(): Touched;
 }
@@ -46,13 +48,14 @@ export interface Narrowed extends Difference {
  */
 export function* narrowed(live: LiveDifference, sections: readonly Section[]): Generator<Progress, Narrowed> {
   const weeks = new Map<string, Float64Array[]>();
+  const hoses = new Map<string, Record<ChangeKind, number>>();
   const groups: Group[] = [];
   const points: Record<ChangeKind, bigint> = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
   let looked = 0n;
   const cuts = sections.map((section) => new Cut(live, section));
   for (const [n, cut] of cuts.entries()) {
     for (const spot of cut.spots) {
-      cut.weigh(spot, weeks);
+      cut.weigh(spot, weeks, hoses);
       yield { done: n * live.spots.length + cut.weighed++, of: sections.length * live.spots.length };
     }
     for (const [slot, key] of cut.tally.keys.entries()) {
@@ -70,7 +73,7 @@ export function* narrowed(live: LiveDifference, sections: readonly Section[]): G
     return { drivers: of('drivers'), vehicles: of('vehicles') };
   };
   const told = new Map([...weeks].map(([product, sums]) => [product, stretchesOf(sums)]));
-  return { groups, points, looked, weeks: told, touched };
+  return { groups, points, looked, weeks: told, hoses, touched };
 }
 
 /** One section of a difference: the same spots with fewer people at them. */
@@ -120,7 +123,7 @@ class Cut implements Looked {
   touched(): Touched {
     return touchedIn(this, (side, id) => {
       const one = new Cut(this.live, { ...this.section, [side]: { only: new Set([id]) } });
-      for (const spot of one.spots) one.weigh(spot, new Map());
+      for (const spot of one.spots) one.weigh(spot, new Map(), new Map());
       return one.tally.keys.some((_, slot) => one.tally.points(slot) !== 0n);
     });
   }
@@ -135,8 +138,8 @@ class Cut implements Looked {
     return (pairs - (noDriver && noVehicle ? 1n : 0n)) * BigInt(hoses) * BigInt(days * 1440);
   }
 
-  /** Counts one of the spots, and adds what it counts to the week of its product. */
-  weigh(spot: Spot, weeks: Map<string, Float64Array[]>): void {
+  /** Counts one of the spots, and adds what it counts to the week of its product and to its hoses. */
+  weigh(spot: Spot, weeks: Map<string, Float64Array[]>, perHose: Map<string, Record<ChangeKind, number>>): void {
     const hears = new Sums(this.tally.of(spot.product), this.tally, this.before.book.days);
     const hoses = spot.hoses.length;
     const couples = [...this.couples.groups.values()].flatMap((group) => this.cellsOf(spot, group));
@@ -148,6 +151,17 @@ class Cut implements Looked {
       for (const { group, xs, ys } of couples)
         this.compare.couple(spot, xs[part] as number, ys[part] as number, group, group.couples.length * hoses, hears);
       hears.spread(weeks, spot.product);
+    }
+    // Nothing tells the hoses of a spot apart, so each has the same part.
+    const [gained, lost, raised, lowered] = hears.points.map((n) => n / hoses) as [number, number, number, number];
+    for (const id of spot.hoses) {
+      const had = perHose.get(id) ?? { gained: 0, lost: 0, raised: 0, lowered: 0 };
+      perHose.set(id, {
+        gained: had.gained + gained,
+        lost: had.lost + lost,
+        raised: had.raised + raised,
+        lowered: had.lowered + lowered,
+      });
     }
   }
 
@@ -209,6 +223,8 @@ class Sums implements Hears {
   private part = 0;
   /** Points in each minute of the part, by kind and day of the week. */
   private readonly sums = new Float64Array(KINDS.length * 7);
+  /** Points of all parts so far, by kind. */
+  readonly points = KINDS.map(() => 0);
 
   constructor(slots: Slots, tally: Tally, days: DayBook) {
     this.slots = slots;
@@ -227,6 +243,7 @@ class Sums implements Hears {
     const minutes = minutesOn((this.parts as Parts).minutes, this.part, counts);
     if (minutes === 0) return;
     this.tally.add(this.slots, kind, wasWhy, isWhy, times, minutes);
+    this.points[kind] = (this.points[kind] as number) + times * minutes;
     for (let w = 0; w < 7; w++)
       this.sums[kind * 7 + w] = (this.sums[kind * 7 + w] as number) + times * (counts[w] as number);
   }

@@ -35,3 +35,22 @@ export function sectionsOf(before: Fleet, after: Fleet, to: Narrowing): Section[
     { drivers: { but: drivers }, vehicles: { only: vehicles }, ...where },
   ];
 }
+
+/** Whoever a credential names, or named, as it names them: one alone or with anybody, or two together. */
+export function sectionsOfCredential(before: Fleet, after: Fleet, id: string): Section[] {
+  const [drivers, vehicles, pairs] = [new Set<string>(), new Set<string>(), new Map<string, [string, string]>()];
+  for (const fleet of [before, after]) {
+    const { driver = null, vehicle = null } = fleet.credentials.get(id) ?? {};
+    if (driver !== null && vehicle !== null) pairs.set(`${driver} ${vehicle}`, [driver, vehicle]);
+    else if (driver !== null) drivers.add(driver);
+    else if (vehicle !== null) vehicles.add(vehicle);
+  }
+  const everywhere = { hoses: null, product: null };
+  const sections: Section[] = [];
+  if (drivers.size > 0) sections.push({ drivers: { only: drivers }, vehicles: null, ...everywhere });
+  if (vehicles.size > 0) sections.push({ drivers: { but: drivers }, vehicles: { only: vehicles }, ...everywhere });
+  for (const [driver, vehicle] of pairs.values())
+    if (!drivers.has(driver) && !vehicles.has(vehicle))
+      sections.push({ drivers: { only: new Set([driver]) }, vehicles: { only: new Set([vehicle]) }, ...everywhere });
+  return sections;
+}
