@@ -17,6 +17,7 @@ export const PAGES: readonly PageEntry[] = [
   { path: '/roster', label: 'Roster', group: 1, load: () => import('./pages/roster/page.tsx') },
   { path: '/policy', label: 'Policy', group: 1, load: () => import('./pages/policy/page.tsx') },
   { path: '/reach', label: 'Reach', group: 1, load: () => import('./pages/reach/page.tsx') },
+  { path: '/compare', label: 'Compare', group: 1, load: () => import('./pages/compare/page.tsx') },
   {
     path: '/expectations',
     label: 'Expectations',

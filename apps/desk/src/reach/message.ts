@@ -1,12 +1,45 @@
-import type { Settings } from '@fillwright/core/fleet';
+import type { Settings, TableName } from '@fillwright/core/fleet';
 import type { Verdict } from '@fillwright/core/reach';
 import type { Part } from '../data/findings-message.ts';
+import type { Compared } from './compared.ts';
 import type { Here, Place } from './here.ts';
 import type { Names } from './names.ts';
 import type { Told } from './told.ts';
 
-/** What the worker is asked: who can draw at one site, who at one minute of the week, whether the expectations hold, or what changes for whom since a release (null: since nothing),
- * about one allowance alone or all. */
+/** Records of which it can be asked whom they touch. */
+export const TOUCHING = [
+  'allowances',
+  'drivers',
+  'vehicles',
+  'credentials',
+  'hoses',
+  'sites',
+  'products',
+] as const satisfies readonly TableName[];
+export interface About {
+  readonly table: (typeof TOUCHING)[number];
+  readonly id: string;
+}
+
+/** The draft, a release by its number, or nothing. */
+export type Version = 'draft' | number | null;
+
+/** Two fleets, or two sites of one. */
+export type Pair =
+  | { readonly kind: 'fleets'; readonly before: Version; readonly after: Version }
+  | { readonly kind: 'sites'; readonly of: Version; readonly first: string; readonly second: string };
+
+/** What of a comparison is looked at; null is no matter. */
+export interface Within {
+  readonly driver: string | null;
+  readonly vehicle: string | null;
+  readonly department: string | null;
+  readonly site: string | null;
+  readonly product: string | null;
+}
+
+/** What the worker is asked: who can draw at one site, who at one minute of the week, whether the expectations hold, what changes for whom since a release (null: since nothing),
+ * about one record alone or all, or how any two compare. */
 export type Ask =
   | { readonly kind: 'here'; readonly today: number; readonly place: Place }
   | {
@@ -17,7 +50,8 @@ export type Ask =
       readonly minute: number;
     }
   | { readonly kind: 'expectations'; readonly today: number }
-  | { readonly kind: 'change'; readonly today: number; readonly since: number | null; readonly about: string | null };
+  | { readonly kind: 'change'; readonly today: number; readonly since: number | null; readonly about: About | null }
+  | { readonly kind: 'compare'; readonly today: number; readonly pair: Pair; readonly within: Within };
 
 /** The worker holds the fleet: it hears parts of it first, then what is asked. */
 export interface ToReach {
@@ -33,4 +67,5 @@ export type FromReach =
   | { readonly kind: 'names'; readonly names: Names }
   | { readonly kind: 'expectations'; readonly verdicts: ReadonlyMap<string, Verdict> }
   | { readonly kind: 'change'; readonly told: Told }
+  | { readonly kind: 'compare'; readonly compared: Compared }
   | { readonly kind: 'failed'; readonly sentence: string };

@@ -140,7 +140,7 @@ function between(before: Rows, after: Rows): Told {
   const running = differenceOf(old, next);
   for (;;) {
     const step = running.next();
-    if (step.done) return toldOf(step.value, old, next, 1);
+    if (step.done) return toldOf(step.value, old, next, { since: 1 });
   }
 }
 

@@ -39,54 +39,45 @@ export interface Told {
   readonly more: Readonly<Record<ChangeKind, number>>;
   readonly points: Readonly<Record<ChangeKind, bigint>>;
   readonly looked: bigint;
-  /** Drivers and vehicles of the later fleet for whom nothing changes, as 'Ana Voss, Ben Ode and 12 more'. */
-  readonly unchanged: { readonly drivers: string; readonly vehicles: string };
 }
 
 /** Lines of one kind that are told. */
 const MOST_LINES = 60;
 
+export interface ToldOptions {
+  readonly since: number | null;
+  /** Lines of one kind; the names of each cost a look over the fleet. */
+  readonly most?: number;
+  /** Groups that are told of; the others count for nothing. */
+  readonly only?: (group: ChangeGroup) => boolean;
+  /** The hose on which a witness is tried, where it is not the witness's own. */
+  readonly tryOn?: (group: ChangeGroup) => string;
+}
+
 /** A difference in words, the largest groups first; names are those of the later fleet, or of the earlier where it has them no more. */
-export function toldOf(
-  difference: Difference,
-  before: Table,
-  after: Table,
-  since: number | null,
-  about: string | null = null,
-): Told {
+export function toldOf(difference: Difference, before: Table, after: Table, options: ToldOptions): Told {
+  const { since, most = MOST_LINES, only, tryOn = (g) => g.witness.hose } = options;
   const more = { gained: 0, lost: 0, raised: 0, lowered: 0 };
   const told = { gained: 0, lost: 0, raised: 0, lowered: 0 };
   const lines: Line[] = [];
   const points = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
   for (const group of difference.groups) {
-    if (about !== null && !decides(group, about, after)) continue;
+    if (only && !only(group)) continue;
     points[group.kind] += group.points;
-    if (told[group.kind]++ < MOST_LINES) lines.push(lineOf(group, before, after));
+    if (told[group.kind]++ < most) lines.push(lineOf(group, before, after, tryOn));
     else more[group.kind]++;
   }
   const days = [after.horizon[0] ?? 0, after.horizon.at(-1) ?? 0] as const;
-  const same = (table: 'drivers' | 'vehicles') =>
-    about === null ? unchangedOf(difference, after.policy.fleet, table) : '';
-  const unchanged = { drivers: same('drivers'), vehicles: same('vehicles') };
-  return { since, days, lines, more, points, looked: difference.looked, unchanged };
+  return { since, days, lines, more, points, looked: difference.looked };
 }
 
-function unchangedOf({ groups }: Difference, fleet: Fleet, table: 'drivers' | 'vehicles'): string {
-  const changed = new Set<string>();
-  for (const { who } of groups) {
-    for (const id of table === 'drivers' ? who.driversAlone : who.vehiclesAlone) changed.add(id);
-    for (const id of who.together[table]) changed.add(id);
-  }
-  const first: string[] = [];
-  let count = 0;
-  for (const id of fleet[table].keys()) {
-    if (changed.has(id)) continue;
-    if (count++ < 3) first.push(nameOf(fleet, table, id));
-  }
-  return namesAndMore(first, count);
-}
+/** Whether an allowance decides before or after. */
+export const decides =
+  (allowance: string, { book }: Table) =>
+  (g: ChangeGroup): boolean =>
+    [g.whyBefore, g.whyAfter].some((why) => book.reasons[why]?.allowance === allowance);
 
-function lineOf(g: ChangeGroup, before: Table, after: Table): Line {
+function lineOf(g: ChangeGroup, before: Table, after: Table, tryOn: (g: ChangeGroup) => string): Line {
   const [old, next] = [before.policy.fleet, after.policy.fleet];
   const called = (table: 'drivers' | 'vehicles' | 'sites' | 'products', id: string) =>
     nameOf(next[table].has(id) ? next : old, table, id);
@@ -107,12 +98,9 @@ function lineOf(g: ChangeGroup, before: Table, after: Table): Line {
     whyBefore: why(old, before, g.whyBefore),
     whyAfter: why(next, after, g.whyAfter),
     points: g.points,
-    bench: benchOf(g, before, after),
+    bench: benchOf(g, before, after, tryOn(g)),
   };
 }
-
-const decides = (g: ChangeGroup, allowance: string, { book }: Table): boolean =>
-  [g.whyBefore, g.whyAfter].some((why) => book.reasons[why]?.allowance === allowance);
 
 /** Who comes how: a driver without a vehicle, a vehicle without a driver, drivers with vehicles. */
 function whoWords(g: ChangeGroup, listed: (table: 'drivers' | 'vehicles', ids: Names) => string): string[] {
@@ -133,9 +121,9 @@ const why = (fleet: Fleet, table: Table, at: number): string => {
   return reason ? ruleWords(fleet, reason) : 'not open to them';
 };
 
-function benchOf({ witness: w }: ChangeGroup, before: Table, after: Table): Record<string, string> {
+function benchOf({ witness: w }: ChangeGroup, before: Table, after: Table, on: string): Record<string, string> {
   // The bench tries the draft; where the hose has gone there, or nobody can be presented, it shows that.
-  const hose = after.policy.hoses.get(w.hose) ?? before.policy.hoses.get(w.hose);
+  const hose = after.policy.hoses.get(on) ?? before.policy.hoses.get(on);
   const site = hose?.row.site ?? '';
   const cards = [after, before].map((t) => cardsFor(t.policy, w.driver, w.vehicle, w.day));
   const [card, card2] = cards.find((c) => c.length > 0) ?? [];
@@ -143,7 +131,7 @@ function benchOf({ witness: w }: ChangeGroup, before: Table, after: Table): Reco
   const at = zone && instantsOf(formatDate(w.day), formatMinute(w.minute), zone)?.[0];
   return {
     site,
-    hose: w.hose,
+    hose: on,
     pin: 'right',
     ...(typeof at === 'number' ? { at: String(at) } : {}),
     ...(card === undefined ? {} : { card }),

@@ -3,7 +3,7 @@ import type { Verdict } from '@fillwright/core/reach';
 import { useEffect, useRef, useState } from 'react';
 import { partsBetween } from '../data/findings-message.ts';
 import type { Place } from './here.ts';
-import type { Ask, FromReach, ToReach } from './message.ts';
+import type { About, Ask, FromReach, Pair, ToReach, Within } from './message.ts';
 
 type Hear = (answer: FromReach) => void;
 interface Asked {
@@ -140,12 +140,13 @@ export const useNames = (
   picked: { readonly place: Place; readonly hose: string; readonly minute: number } | null,
 ): Worked => useReach(fleet, picked && { kind: 'names', today, ...picked });
 
-/**
- * What the draft changes for whom since a release; since nothing where there was none. About an allowance: only what it decides, before
- * or after.
- */
-export const useDifference = (since: number | null, fleet: Fleet, today: number, about: string | null = null): Worked =>
+/** What the draft changes for whom since a release; since nothing where there was none. About one record: only what concerns it. */
+export const useDifference = (since: number | null, fleet: Fleet, today: number, about: About | null = null): Worked =>
   useReach(fleet, { kind: 'change', today, since, about }, differences);
+
+/** How two fleets, or two sites, compare; null asks nothing. */
+export const useCompared = (fleet: Fleet, today: number, asked: { pair: Pair; within: Within } | null): Worked =>
+  useReach(fleet, asked && { kind: 'compare', today, ...asked }, differences);
 
 export interface Expected {
   /** By id; the last ones stay while newer ones are worked out. */

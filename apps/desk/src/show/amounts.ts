@@ -26,3 +26,6 @@ export const priceText = (fleet: Counted, price: number): string =>
   `${formatDecimal(price, 4, 2)} ${fleet.settings.currency} per ${unitOf(fleet.settings)}`;
 
 export const plural = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
+
+/** '1,234,567'. */
+export const countText = (n: bigint | number): string => n.toLocaleString('en');

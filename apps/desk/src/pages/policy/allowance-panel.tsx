@@ -3,7 +3,7 @@ import { Link } from '@tanstack/react-router';
 import { useDeferredValue } from 'react';
 import { placeOf, useDraft } from '../../data/index.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
-import { Touched } from './touched.tsx';
+import { Touched } from '../../reach/touched.tsx';
 
 const counts = (field: Field, row: AnyRow): boolean => field.name !== 'share' || row.cutOff === 'share';
 
@@ -17,7 +17,7 @@ export function AllowancePanel({ id }: { id: string }) {
         <Holders id={id} table="drivers" />
         <Holders id={id} table="vehicles" />
       </section>
-      <Touched allowance={id} />
+      <Touched table="allowances" id={id} />
     </>
   );
 }

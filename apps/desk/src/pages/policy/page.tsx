@@ -1,6 +1,7 @@
 import type { AnyRow, Field } from '@fillwright/core/fleet';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { TablePage, type TableTab } from '../../grid/table-page.tsx';
+import { Touched } from '../../reach/touched.tsx';
 import { AllowancePanel } from './allowance-panel.tsx';
 
 /** Fields of a question that count only for some kinds. */
@@ -19,16 +20,24 @@ const TABS: readonly TableTab[] = [
     label: 'Questions',
     panel: (id) => <RecordEditor table="questions" id={id} counts={countsForQuestion} />,
   },
-  { table: 'products', label: 'Products', panel: (id) => <RecordEditor table="products" id={id} /> },
+  { table: 'products', label: 'Products', panel: (id) => <WithTouched table="products" id={id} /> },
   { table: 'prices', label: 'Prices', panel: (id) => <RecordEditor table="prices" id={id} /> },
   { table: 'costCentres', label: 'Cost centres', panel: (id) => <RecordEditor table="costCentres" id={id} /> },
   {
     table: 'sites',
     label: 'Identification',
     leaveOut: ['address', 'zone'],
-    panel: (id) => <RecordEditor table="sites" id={id} fields={SITE_FIELDS} />,
+    panel: (id) => <WithTouched table="sites" id={id} fields={SITE_FIELDS} />,
   },
 ];
+
+/** A record, and beside it whom a change of it touches. */
+const WithTouched = (props: { table: 'products' | 'sites'; id: string; fields?: readonly string[] }) => (
+  <>
+    <RecordEditor {...props} />
+    <Touched table={props.table} id={props.id} />
+  </>
+);
 
 export default function PolicyPage() {
   return <TablePage title="Policy" tabs={TABS} />;

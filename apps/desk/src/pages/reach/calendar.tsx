@@ -33,7 +33,7 @@ export function Calendar({ fleet, here }: { fleet: Fleet; here: Here }) {
         <p className="quiet">Nothing begins, ends or changes by a date in the coming year.</p>
       ) : (
         <>
-          <figure className="reach-map">
+          <figure className="week-map">
             <svg
               viewBox={`0 0 ${width} ${height}`}
               role="img"
@@ -41,19 +41,19 @@ export function Calendar({ fleet, here }: { fleet: Fleet; here: Here }) {
             >
               {monthStarts(first, last).map(({ day, label }) => (
                 <g key={day}>
-                  <path className="reach-tick" d={`M${x(day)} ${TOP - 4} V${height - 4}`} />
-                  <text className="reach-label" x={x(day) + 3} y={TOP - 8}>
+                  <path className="week-tick" d={`M${x(day)} ${TOP - 4} V${height - 4}`} />
+                  <text className="week-label" x={x(day) + 3} y={TOP - 8}>
                     {label}
                   </text>
                 </g>
               ))}
               {KINDS.map((kind, i) => (
-                <text key={kind} className="reach-label" x={LEFT - 8} y={TOP + i * ROW + 13} textAnchor="end">
+                <text key={kind} className="week-label" x={LEFT - 8} y={TOP + i * ROW + 13} textAnchor="end">
                   {LANES[kind]}
                 </text>
               ))}
               {KINDS.map((kind, i) => (
-                <path key={kind} className="reach-tick" d={`M${LEFT} ${TOP + i * ROW + ROW / 2} H${width - 8}`} />
+                <path key={kind} className="week-tick" d={`M${LEFT} ${TOP + i * ROW + ROW / 2} H${width - 8}`} />
               ))}
               {dates.map((d) => (
                 <g key={`${d.kind} ${d.day} ${d.words}`} className="reach-date">
@@ -63,7 +63,7 @@ export function Calendar({ fleet, here }: { fleet: Fleet; here: Here }) {
               ))}
             </svg>
           </figure>
-          <details className="reach-behind">
+          <details className="week-behind">
             <summary>The same as a table</summary>
             <table className="table">
               <thead>

@@ -8,7 +8,7 @@ import type { NamesRow } from '../../reach/names.ts';
 import { useNames } from '../../reach/use-reach.ts';
 import { plural, volumeNumber } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
-import { dayName } from './blocks.ts';
+import { dayName } from '../../show/week-blocks.ts';
 
 const DAYS = [0, 1, 2, 3, 4, 5, 6];
 const FIRST = 8;

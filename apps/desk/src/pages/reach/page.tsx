@@ -1,20 +1,22 @@
-import { type Fleet, fieldsOf } from '@fillwright/core/fleet';
+import type { Fleet } from '@fillwright/core/fleet';
 import { parseDate } from '@fillwright/core/units';
 import { urlOf } from '@fillwright/wire';
+import { Link } from '@tanstack/react-router';
 import { useDeferredValue, useState } from 'react';
+
 import { useToday } from '../../data/clock.ts';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
-import { FieldInput } from '../../field/field-input.tsx';
+import { WhoChoice, whoIn } from '../../field/who-choice.tsx';
 import { Mark } from '../../look/marks.tsx';
 import type { Here, Place, WeekHere } from '../../reach/here.ts';
 import { useHere } from '../../reach/use-reach.ts';
-import { Against } from './against.tsx';
 import { Calendar } from './calendar.tsx';
 import { Counts } from './counts.tsx';
 import { NamesBehind } from './names-behind.tsx';
 import { hosesWords, WeekMap } from './week-map.tsx';
+import '../../show/week.css';
 import './reach.css';
 
 /** Who can draw what at a site, over the week, at most. */
@@ -24,9 +26,7 @@ export default function ReachPage() {
   const [where, change] = useWhere();
   const today = parseDate(useToday()) ?? 0;
   const site = fleet.sites.has(where.site ?? '') ? (where.site ?? '') : ([...fleet.sites.keys()][0] ?? '');
-  const department = where.department ?? null;
-  const driver = department === null ? (where.driver ?? null) : null;
-  const vehicle = department === null ? (where.vehicle ?? null) : null;
+  const { driver, vehicle, department } = whoIn(where);
   const what = where.what ?? '';
   const worked = useHere(later, today, { site, driver, vehicle, department });
   const here = worked.answer?.kind === 'here' ? worked.answer.here : undefined;
@@ -50,7 +50,7 @@ export default function ReachPage() {
           </p>
           {worked.answer?.kind === 'failed' && <Mark is="error">{worked.answer.sentence}</Mark>}
           {here && <Shown fleet={later} here={here} today={today} what={what} />}
-          <Against fleet={later} today={today} site={site} />
+          <CompareLinks site={site} />
         </>
       )}
     </div>
@@ -77,6 +77,26 @@ function StatementLinks({ place: { site, driver, vehicle, department } }: { plac
         </a>
       )}
     </>
+  );
+}
+
+/** Where the draft is set against what this site runs, and this site against another. */
+function CompareLinks({ site }: { site: string }) {
+  const running = useAsk('sites', {}).data?.find((s) => s.site === site)?.running ?? null;
+  return (
+    <p className="no-print">
+      {running !== null && (
+        <>
+          <Link to="/compare" search={{ before: String(running), after: 'draft', site }}>
+            What the draft changes here
+          </Link>
+          {' · '}
+        </>
+      )}
+      <Link to="/compare" search={{ pair: 'sites', first: site }}>
+        This site against another
+      </Link>
+    </p>
   );
 }
 
@@ -148,8 +168,6 @@ function whoSaid(fleet: Fleet, { site, driver, vehicle, department }: Place): st
   return `At ${at}: ${who.join(' with ')}${who.length === 1 ? ' alone' : ''}.`;
 }
 
-const credentialField = (name: string) => fieldsOf('credentials').find((f) => f.name === name);
-
 function Choose(props: {
   fleet: Fleet;
   place: Place;
@@ -159,10 +177,8 @@ function Choose(props: {
   const { fleet, place, what, change } = props;
   const hoses = [...fleet.hoses.values()].filter((h) => h.site === place.site).sort((a, b) => a.number - b.number);
   const products = [...new Set(hoses.map((h) => h.product))];
-  const holders = [...fleet.drivers.values(), ...fleet.vehicles.values()];
-  const departments = [...new Set(holders.map((h) => h.department).filter((d) => d !== ''))].sort();
   return (
-    <section className="panel reach-choose" aria-label="Whose reach, and where">
+    <section className="panel choose" aria-label="Whose reach, and where">
       <label className="field">
         <span className="field-label">Site</span>
         <select
@@ -177,38 +193,7 @@ function Choose(props: {
           ))}
         </select>
       </label>
-      {(['driver', 'vehicle'] as const).map((kind) => {
-        const field = credentialField(kind);
-        return (
-          field && (
-            <FieldInput
-              key={kind}
-              field={field}
-              value={place[kind]}
-              fleet={fleet}
-              onValue={(id) => {
-                change({ [kind]: id === null ? undefined : String(id), department: undefined });
-                return undefined;
-              }}
-            />
-          )
-        );
-      })}
-      <label className="field">
-        <span className="field-label">Or a department</span>
-        <select
-          className="input"
-          value={place.department ?? ''}
-          onChange={(e) => change({ department: e.target.value || undefined, driver: undefined, vehicle: undefined })}
-        >
-          <option value="">none</option>
-          {departments.map((d) => (
-            <option key={d} value={d}>
-              {d}
-            </option>
-          ))}
-        </select>
-      </label>
+      <WhoChoice {...{ fleet, change }} who={place} />
       <label className="field">
         <span className="field-label">Hose or product</span>
         <select className="input" value={what} onChange={(e) => change({ what: e.target.value || undefined })}>

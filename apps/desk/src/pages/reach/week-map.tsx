@@ -8,12 +8,8 @@ import type { Here, WeekHere } from '../../reach/here.ts';
 import { daysWords } from '../../reach/words.ts';
 import { volumeNumber, volumeText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
-import { dayName, firstMoment, type Shade, shadesOf, tierOf, timesOf } from './blocks.ts';
-
-const [LEFT, TOP, ROW, HOUR] = [44, 20, 26, 30];
-const [W, H] = [LEFT + 24 * HOUR + 8, TOP + 7 * ROW + 2];
-const x = (minute: number) => LEFT + (minute / 60) * HOUR;
-const y = (day: number) => TOP + day * ROW;
+import { firstMoment, type Shade, shadesOf, tierOf, timesOf } from '../../show/week-blocks.ts';
+import { H, minuteUnder, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
 
 interface WeekMapProps {
   readonly fleet: Fleet;
@@ -45,11 +41,11 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
         <span data-names>{title}</span>{' '}
         <span className="small quiet reach-unit">up to, in {unitOf(fleet.settings)}, in one fill</span>
       </h2>
-      <figure className="reach-map">
+      <figure className="week-map">
         {/* biome-ignore lint/a11y/useSemanticElements: a drawing with buttons in it is no fieldset */}
         <svg viewBox={`0 0 ${W} ${H}`} role="group" aria-label={`${title}, over the week`}>
           <Patterns id={id} />
-          <Grid />
+          <WeekFrame />
           {shades.map((shade) => (
             // biome-ignore lint/a11y/useSemanticElements: there is no button inside a drawing
             <g
@@ -69,7 +65,7 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
               <Parts {...{ id, shade, top, lit: shade === at }} />
             </g>
           ))}
-          <Hours />
+          <WeekLines />
           {shades.map((shade) => (
             <Figures key={`${shade.room} ${shade.by}`} fleet={fleet} shade={shade} />
           ))}
@@ -89,12 +85,9 @@ const startOf = ({ blocks }: Shade): number => (blocks[0] ? blocks[0].day * 1440
 
 /** The minute of the week under the pointer, within the shade that was chosen. */
 function minuteAt(event: React.MouseEvent<SVGGElement>, shade: Shade): number {
-  const box = event.currentTarget.ownerSVGElement?.getBoundingClientRect();
-  if (!box || box.width === 0) return startOf(shade);
-  const minute = Math.floor(((((event.clientX - box.left) / box.width) * W - LEFT) / HOUR) * 60);
-  const day = Math.floor((((event.clientY - box.top) / box.height) * H - TOP) / ROW);
-  const block = shade.blocks.find((b) => b.day === day && b.from <= minute && minute < b.to);
-  return block ? day * 1440 + minute : startOf(shade);
+  const minute = minuteUnder(event);
+  const inside = shade.blocks.some((b) => b.day * 1440 + b.from <= minute && minute < b.day * 1440 + b.to);
+  return inside ? minute : startOf(shade);
 }
 
 const saidOf = (fleet: Fleet, { room, by, blocks }: Shade): string =>
@@ -129,7 +122,7 @@ function Parts(p: { id: string; shade: Shade; top: number; lit: boolean }) {
   const { room, blocks } = p.shade;
   const tier = room === 0 ? 0 : tierOf(room, p.top);
   return blocks.map((b) => (
-    <g key={`${b.day} ${b.from}`} className={`reach-block tier-${tier}${p.lit ? ' lit' : ''}`}>
+    <g key={`${b.day} ${b.from}`} className={`week-block tier-${tier}${p.lit ? ' lit' : ''}`}>
       <rect x={x(b.from)} y={y(b.day)} width={x(b.to) - x(b.from)} height={ROW} />
       {tier > 0 && (
         <rect
@@ -153,7 +146,7 @@ function Figures({ fleet, shade }: { fleet: Fleet; shade: Shade }) {
   return parts.map((b) => (
     <text
       key={`${b.day} ${b.from}`}
-      className={shade.room === 0 ? 'reach-label' : 'reach-figure'}
+      className={shade.room === 0 ? 'week-label' : 'week-figure'}
       x={(x(b.from) + x(b.to)) / 2}
       y={y(b.day) + ROW / 2 + 4.5}
       textAnchor="middle"
@@ -168,51 +161,24 @@ function Patterns({ id }: { id: string }) {
   return (
     <defs>
       <pattern id={`${id}-1`} width="8" height="8" patternUnits="userSpaceOnUse">
-        <circle className="reach-dot" cx="2" cy="2" r="1" />
+        <circle className="week-dot" cx="2" cy="2" r="1" />
       </pattern>
       <pattern id={`${id}-2`} width="8" height="8" patternUnits="userSpaceOnUse">
-        <path className="reach-line" d="M-1 9 9 -1" />
+        <path className="week-line" d="M-1 9 9 -1" />
       </pattern>
       <pattern id={`${id}-3`} width="5" height="5" patternUnits="userSpaceOnUse">
-        <path className="reach-line" d="M-1 6 6 -1" />
+        <path className="week-line" d="M-1 6 6 -1" />
       </pattern>
       <pattern id={`${id}-4`} width="6" height="6" patternUnits="userSpaceOnUse">
-        <path className="reach-line" d="M-1 7 7 -1M-1 -1 7 7" />
+        <path className="week-line" d="M-1 7 7 -1M-1 -1 7 7" />
       </pattern>
     </defs>
   );
 }
 
-const Grid = () => (
-  <>
-    {[0, 1, 2, 3, 4, 5, 6].map((day) => (
-      <text key={day} className="reach-label" x={LEFT - 8} y={y(day) + ROW / 2 + 4.5} textAnchor="end">
-        {dayName(day)}
-      </text>
-    ))}
-    {[0, 3, 6, 9, 12, 15, 18, 21, 24].map((hour) => (
-      <text key={hour} className="reach-label" x={x(hour * 60)} y={TOP - 6} textAnchor="middle">
-        {hour}
-      </text>
-    ))}
-  </>
-);
-
-/** Lines over the shades, so that hours can be read off; they take no pointer. */
-const Hours = () => (
-  <g className="reach-hours">
-    {[0, 3, 6, 9, 12, 15, 18, 21, 24].map((hour) => (
-      <path key={hour} d={`M${x(hour * 60)} ${TOP} v${7 * ROW}`} />
-    ))}
-    {[0, 1, 2, 3, 4, 5, 6, 7].map((day) => (
-      <path key={day} d={`M${LEFT} ${y(day)} h${24 * HOUR}`} />
-    ))}
-  </g>
-);
-
 function Behind({ fleet, here, week, shades, pick }: Omit<WeekMapProps, 'top'> & { shades: readonly Shade[] }) {
   return (
-    <details className="reach-behind">
+    <details className="week-behind">
       <summary>The same as a table</summary>
       <table className="table">
         <thead>

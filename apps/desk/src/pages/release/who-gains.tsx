@@ -1,12 +1,13 @@
 import { formatDate, parseDate } from '@fillwright/core/units';
-import { Link } from '@tanstack/react-router';
 import { useDeferredValue } from 'react';
 import { useToday } from '../../data/clock.ts';
 import { useDraft } from '../../data/draft.ts';
 import { Mark } from '../../look/marks.tsx';
-import type { Line, Told } from '../../reach/told.ts';
+import { Lines } from '../../reach/lines.tsx';
+import type { Told } from '../../reach/told.ts';
 import { useDifference } from '../../reach/use-reach.ts';
-import { plural } from '../../show/amounts.ts';
+import { countText, plural } from '../../show/amounts.ts';
+import { Going } from '../../show/going.tsx';
 
 const COLUMNS = [
   { title: 'Gained', kinds: ['gained'], none: 'Nobody gains what they could not draw before.' },
@@ -19,26 +20,14 @@ export function WhoGains({ since }: { since: number | null }) {
   const { fleet } = useDraft();
   const later = useDeferredValue(fleet);
   const today = parseDate(useToday()) ?? 0;
-  const { answer, working, progress, stopped, stop, again } = useDifference(since, later, today);
-  const percent = progress ? Math.floor((progress.done * 100) / Math.max(1, progress.of)) : 0;
+  const worked = useDifference(since, later, today);
+  const { answer, working, stopped } = worked;
   const told = answer?.kind === 'change' ? answer.told : undefined;
   return (
     <section className="panel stack" aria-labelledby="release-gains">
       <div className="spread">
         <h2 id="release-gains">Who gains and who loses</h2>
-        {working && (
-          <div className="row">
-            <progress aria-label="How much has been compared" max={100} value={percent} />
-            <button type="button" className="button" onClick={stop}>
-              Stop
-            </button>
-          </div>
-        )}
-        {stopped && (
-          <button type="button" className="button" onClick={again}>
-            Compare
-          </button>
-        )}
+        <Going worked={worked} />
       </div>
       <p className="small quiet" role="status">
         {working
@@ -61,13 +50,11 @@ export function WhoGains({ since }: { since: number | null }) {
   );
 }
 
-const grouped = (n: bigint) => n.toLocaleString('en');
-
 function summary({ points, days, since }: Told): string {
   const span = `from ${formatDate(days[0])} to ${formatDate(days[1])}`;
   const said = (['gained', 'lost', 'raised', 'lowered'] as const)
     .filter((kind) => points[kind] > 0n)
-    .map((kind) => `${grouped(points[kind])} ${kind}`);
+    .map((kind) => `${countText(points[kind])} ${kind}`);
   if (said.length === 0) return `Nothing changes for anybody ${span}.`;
   const before = since === null ? 'Nothing has been released yet, so all of it is gained. ' : '';
   return `${before}Points ${span}: ${said.join(', ')}. A point is a driver or nobody, a vehicle or nobody, a hose and a minute; PIN and answers are taken as right, nothing as drawn before.`;
@@ -93,35 +80,3 @@ function Column({ title, kinds, none, told }: (typeof COLUMNS)[number] & { told:
     </div>
   );
 }
-
-export const Lines = ({ lines }: { lines: readonly Line[] }) => (
-  <ul className="release-against">
-    {lines.map((l) => (
-      <li key={l.key}>
-        <div>
-          {l.who.map((who) => (
-            <div key={who} className="release-who">
-              {who}
-            </div>
-          ))}
-          <div>
-            {l.product} at {l.sites}
-          </div>
-          <div>
-            {l.kind === 'raised' ? '↑ Raised: ' : l.kind === 'lowered' ? '↓ Lowered: ' : ''}
-            {l.before} → {l.after}
-          </div>
-          <div className="small quiet">
-            Before: {l.whyBefore}. Now: {l.whyAfter}.
-          </div>
-        </div>
-        <span className="small">
-          {grouped(l.points)} points at {plural(l.hoses, 'hose')}.{' '}
-          <Link to="/bench" search={l.bench}>
-            Show on the bench
-          </Link>
-        </span>
-      </li>
-    ))}
-  </ul>
-);

@@ -1,6 +1,7 @@
 import { Link } from '@tanstack/react-router';
 import { nameOf, placeOf, useDraft } from '../../data/index.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
+import { Touched } from '../../reach/touched.tsx';
 import { StopCredential } from './stop-credential.tsx';
 
 export function CredentialPanel({ id }: { id: string }) {
@@ -10,6 +11,7 @@ export function CredentialPanel({ id }: { id: string }) {
   return (
     <>
       <RecordEditor table="credentials" id={id} />
+      <Touched table="credentials" id={id} />
       <section>
         <h3>Who bears it</h3>
         {credential.driver === null && credential.vehicle === null && (

@@ -5,6 +5,7 @@ import { useMemo } from 'react';
 import { moment, nameOf, placeOf, useAsk, useDraft, useMay, useToday } from '../../data/index.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { freshRow } from '../../grid/changes.ts';
+import { Touched } from '../../reach/touched.tsx';
 import { PinSection } from './pin-section.tsx';
 import { StopCredential } from './stop-credential.tsx';
 
@@ -46,6 +47,7 @@ export function HolderPanel({ table, id }: { table: HolderTable; id: string }) {
   return (
     <>
       <RecordEditor table={table} id={id} fields={FIELDS[table]} />
+      <Touched table={table} id={id} />
       <Credentials table={table} id={id} />
       {table === 'drivers' && <PinSection driver={id} />}
       <Limits table={table} id={id} />

@@ -5,6 +5,7 @@ import { useDraft } from '../../data/draft.ts';
 import { useMay } from '../../data/me.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
+import { Touched } from '../../reach/touched.tsx';
 import { nextHose, nextIsland, nextPump, nextTank, nextTerminal } from './add.ts';
 import { CarrySection } from './carry.tsx';
 import { FACE_FIELDS } from './face.tsx';
@@ -140,6 +141,7 @@ export function Panel({
         id={part?.id ?? site}
         counts={(f) => part?.table !== 'terminals' || !FACE_FIELDS.some((name) => name === f.name)}
       />
+      {(!part || part.table === 'hoses') && <Touched table={part ? 'hoses' : 'sites'} id={part?.id ?? site} />}
       {!part && <JoinSection key={site} site={site} />}
       {!part && <CarrySection key={`carry-${site}`} site={site} />}
     </section>

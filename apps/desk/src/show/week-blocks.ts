@@ -1,6 +1,6 @@
 import { type Days, timesWords } from '@fillwright/core/reach';
 import { weekdayOf } from '@fillwright/core/units';
-import type { Stretch } from '../../reach/here.ts';
+import type { Stretch } from '../reach/here.ts';
 
 const DAY = 1440;
 

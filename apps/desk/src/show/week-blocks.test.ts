@@ -1,7 +1,7 @@
 import { dayOfDate } from '@fillwright/core/units';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { blocksOf, firstMoment, shadesOf, tierOf, timesOf } from './blocks.ts';
+import { blocksOf, firstMoment, shadesOf, tierOf, timesOf } from './week-blocks.ts';
 
 const WEEK = 10_080;
 

@@ -1,0 +1,175 @@
+import type { ChangedStretch, ChangeKind } from '@fillwright/core/reach';
+import { useId, useState } from 'react';
+import { countText } from '../../show/amounts.ts';
+import { type Block, blocksOf, timesOf } from '../../show/week-blocks.ts';
+import { H, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
+
+const KINDS = ['gained', 'raised', 'lost', 'lowered'] as const satisfies readonly ChangeKind[];
+const GLYPHS: Readonly<Record<ChangeKind, string>> = { gained: '+', raised: '↑', lost: '−', lowered: '↓' };
+
+/** Minutes of the week in which the same kinds of change lie. */
+interface Like {
+  readonly kinds: readonly ChangeKind[];
+  readonly blocks: readonly Block[];
+  readonly points: Readonly<Record<ChangeKind, number>>;
+}
+
+/** When a difference shows: what is gained is hatched upwards, what is lost downwards, both crossed; signs say the same, and a table. */
+export function WeekOfChange(props: {
+  product: string;
+  stretches: readonly ChangedStretch[];
+  sites: readonly [string, string] | undefined;
+}) {
+  const { product, stretches, sites } = props;
+  const id = useId();
+  const [at, setAt] = useState<Like>();
+  const likes = likesOf(stretches);
+  const some = likes.filter((like) => like.kinds.length > 0);
+  const said = (like: Like) => `${timesOf(like.blocks)}: ${saidOf(like.kinds, sites)}`;
+  return (
+    <section className="panel stack compare-week" aria-labelledby={id}>
+      <h2 id={id}>
+        <span data-names>{product}</span> over the week
+      </h2>
+      <figure className="week-map">
+        <svg viewBox={`0 0 ${W} ${H}`} role="img" aria-label={`${product}: ${some.map(said).join('; ')}`}>
+          <Patterns id={id} />
+          <WeekFrame />
+          {likes.map((like) => (
+            <g key={like.kinds.join()} onPointerEnter={() => setAt(like)} className={`compare-${toneOf(like.kinds)}`}>
+              {like.blocks.map((b) => (
+                <g key={`${b.day} ${b.from}`} className={`week-block${like === at ? ' lit' : ''}`}>
+                  <Box block={b} />
+                  {like.kinds.length > 0 && <Box block={b} fill={`url(#${id}-${toneOf(like.kinds)})`} />}
+                </g>
+              ))}
+            </g>
+          ))}
+          <WeekLines />
+          {some.map((like) => (
+            <Signs key={like.kinds.join()} like={like} />
+          ))}
+        </svg>
+        <figcaption className="small">
+          <Key sites={sites} />
+          <span className="no-print">{at ? said(at) : 'Point at a stretch to read it.'}</span>
+        </figcaption>
+      </figure>
+      <details className="week-behind">
+        <summary>The same as a table</summary>
+        <table className="table">
+          <thead>
+            <tr>
+              <th scope="col">When</th>
+              <th scope="col">What</th>
+              <th scope="col" className="number">
+                Points more
+              </th>
+              <th scope="col" className="number">
+                Points less
+              </th>
+            </tr>
+          </thead>
+          <tbody>
+            {likes.map((like) => (
+              <tr key={like.kinds.join()}>
+                <td>{timesOf(like.blocks)}</td>
+                <td>{saidOf(like.kinds, sites)}</td>
+                <td className="number">{countText(like.points.gained + like.points.raised)}</td>
+                <td className="number">{countText(like.points.lost + like.points.lowered)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </details>
+    </section>
+  );
+}
+
+export function likesOf(stretches: readonly ChangedStretch[]): Like[] {
+  const likes = new Map<string, { kinds: ChangeKind[]; blocks: Block[]; points: Record<ChangeKind, number> }>();
+  for (const s of stretches) {
+    const kinds = KINDS.filter((kind) => s[kind] > 0);
+    const key = kinds.join();
+    let like = likes.get(key);
+    if (!like) {
+      like = { kinds, blocks: [], points: { gained: 0, lost: 0, raised: 0, lowered: 0 } };
+      likes.set(key, like);
+    }
+    // Stretches that differ in their counts alone are one on the map.
+    const [next, ...rest] = blocksOf(s);
+    const last = like.blocks.at(-1);
+    if (next && last && last.day === next.day && last.to === next.from)
+      like.blocks.splice(-1, 1, { ...last, to: next.to });
+    else if (next) like.blocks.push(next);
+    like.blocks.push(...rest);
+    for (const kind of KINDS) like.points[kind] += s[kind] * (s.to - s.from);
+  }
+  return [...likes.values()];
+}
+
+function saidOf(kinds: readonly ChangeKind[], sites: readonly [string, string] | undefined): string {
+  if (kinds.length === 0) return sites ? 'alike' : 'nothing changes';
+  const words: Readonly<Record<ChangeKind, string>> = sites
+    ? {
+        gained: `${sites[1]} alone gives`,
+        raised: `${sites[1]} gives more`,
+        lost: `${sites[0]} alone gives`,
+        lowered: `${sites[0]} gives more`,
+      }
+    : { gained: 'gained', raised: 'raised', lost: 'lost', lowered: 'lowered' };
+  const said = kinds.map((kind) => words[kind]);
+  return said.length < 2 ? (said[0] ?? '') : `${said.slice(0, -1).join(', ')} and ${said.at(-1)}`;
+}
+
+/** Which way it is hatched. */
+function toneOf(kinds: readonly ChangeKind[]): 'none' | 'more' | 'less' | 'both' {
+  const more = kinds.includes('gained') || kinds.includes('raised');
+  const less = kinds.includes('lost') || kinds.includes('lowered');
+  return more && less ? 'both' : more ? 'more' : less ? 'less' : 'none';
+}
+
+const Box = ({ block: b, fill }: { block: Block; fill?: string }) => (
+  <rect x={x(b.from)} y={y(b.day)} width={x(b.to) - x(b.from)} height={ROW} {...(fill && { style: { fill } })} />
+);
+
+function Signs({ like: { kinds, blocks } }: { like: Like }) {
+  const text = kinds.map((kind) => GLYPHS[kind]).join(' ');
+  return blocks
+    .filter((b) => x(b.to) - x(b.from) >= 6 + 7 * text.length)
+    .map((b) => (
+      <text
+        key={`${b.day} ${b.from}`}
+        className="week-figure"
+        x={(x(b.from) + x(b.to)) / 2}
+        y={y(b.day) + ROW / 2 + 4.5}
+        textAnchor="middle"
+      >
+        {text}
+      </text>
+    ));
+}
+
+const Key = ({ sites }: { sites: readonly [string, string] | undefined }) => (
+  <span className="compare-key">
+    {KINDS.map((kind) => (
+      <span key={kind}>
+        <b>{GLYPHS[kind]}</b> {saidOf([kind], sites)}
+      </span>
+    ))}
+  </span>
+);
+
+const Patterns = ({ id }: { id: string }) => (
+  <defs>
+    <pattern id={`${id}-more`} width="7" height="7" patternUnits="userSpaceOnUse">
+      <path className="week-line" d="M-1 8 8 -1" />
+    </pattern>
+    <pattern id={`${id}-less`} width="7" height="7" patternUnits="userSpaceOnUse">
+      <path className="week-line" d="M-1 -1 8 8" />
+    </pattern>
+    <pattern id={`${id}-both`} width="7" height="7" patternUnits="userSpaceOnUse">
+      <path className="week-line" d="M-1 8 8 -1M-1 -1 8 8" />
+    </pattern>
+  </defs>
+);

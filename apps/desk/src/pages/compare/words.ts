@@ -1,0 +1,38 @@
+import type { Fleet } from '@fillwright/core/fleet';
+import type { ChangeKind } from '@fillwright/core/reach';
+import { formatDate } from '@fillwright/core/units';
+import { nameOf } from '../../data/name-of.ts';
+import type { Compared } from '../../reach/compared.ts';
+import type { Pair, Version } from '../../reach/message.ts';
+import { countText } from '../../show/amounts.ts';
+
+export const versionSaid = (version: Version): string =>
+  version === 'draft' ? 'the draft' : version === null ? 'nothing' : `release ${version}`;
+
+/** 'release 3 with the draft', 'North yard with South yard'. */
+export const pairSaid = (fleet: Fleet, pair: Pair | null): string =>
+  pair === null
+    ? ''
+    : pair.kind === 'fleets'
+      ? `${versionSaid(pair.before)} with ${versionSaid(pair.after)}`
+      : `${nameOf(fleet, 'sites', pair.first)} with ${nameOf(fleet, 'sites', pair.second)}`;
+
+const KINDS = ['gained', 'lost', 'raised', 'lowered'] as const satisfies readonly ChangeKind[];
+
+/** The whole comparison in two sentences. */
+export function summary(fleet: Fleet, pair: Pair | null, { told }: Compared): string {
+  const { points, days, looked } = told;
+  const span = `from ${formatDate(days[0])} to ${formatDate(days[1])}`;
+  const two = pairSaid(fleet, pair).replace(' with ', ' and ');
+  const said = KINDS.filter((kind) => points[kind] > 0n).map((kind) => `${countText(points[kind])} ${kind}`);
+  if (said.length === 0) return `Between ${two} nothing differs for anybody asked about, ${span}.`;
+  const place = pair?.kind === 'sites' ? 'a product and a minute by the site’s own clock' : 'a hose and a minute';
+  return `Points ${span}: ${said.join(', ')}, of ${countText(looked)} looked at. A point is a driver or nobody, a vehicle or nobody, ${place}.`;
+}
+
+/** '3 lines, 1,200 points'. */
+export function countsSaid({ told }: Compared, kinds: readonly ChangeKind[]): string {
+  const lines = told.lines.filter((l) => kinds.includes(l.kind)).length + kinds.reduce((n, k) => n + told.more[k], 0);
+  const points = kinds.reduce((n, k) => n + told.points[k], 0n);
+  return `${countText(lines)} ${lines === 1 ? 'group' : 'groups'}, ${countText(points)} points`;
+}
