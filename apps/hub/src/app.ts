@@ -5,6 +5,7 @@ import type { FiguresThread } from './figures/thread.ts';
 import type { Shelf } from './imports/shelf.ts';
 import type { Link } from './link/link.ts';
 import type { OfficeKeys } from './office/keys.ts';
+import type { PapersThread } from './papers/thread.ts';
 import type { ReachThread } from './reach/thread.ts';
 import type { Released } from './release/released.ts';
 import type { Database } from './store/database.ts';
@@ -18,6 +19,7 @@ export interface App {
   readonly released: Released;
   readonly reach: ReachThread;
   readonly figures: FiguresThread;
+  readonly papers: PapersThread;
   readonly shelf: Shelf;
   readonly keys: OfficeKeys;
   /** The broker as boxes reach it. */

@@ -15,6 +15,7 @@ import { type Line, openLine } from './link/line.ts';
 import { type Link, openLink } from './link/link.ts';
 import { allGone } from './link/state.ts';
 import { openKeys } from './office/keys.ts';
+import { openPapersThread } from './papers/thread.ts';
 import { openReachThread } from './reach/thread.ts';
 import { openReleased } from './release/released.ts';
 import { judgeAll } from './release/waves.ts';
@@ -116,12 +117,15 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   stops.push(() => reach.stop());
   const figures = openFiguresThread(log);
   stops.push(() => figures.stop());
+  const papers = openPapersThread(log);
+  stops.push(() => papers.stop());
   const app: App = {
     db,
     drafts: openDrafts(db, now),
     released: openReleased(),
     reach,
     figures,
+    papers,
     shelf: openShelf(now),
     keys: openKeys(folder.value),
     mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),

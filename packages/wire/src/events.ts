@@ -12,5 +12,9 @@ export const deskEvent = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('flag'), id: z.string() }),
   z.strictObject({ kind: z.literal('tank'), tank: z.string() }),
   z.strictObject({ kind: z.literal('money') }),
+  /** How far a question is that was put with this name in the header `ASKED`. */
+  z.strictObject({ kind: z.literal('progress'), asked: z.string(), done: z.int(), of: z.int() }),
 ]);
+/** A header in which a desk names a question, letters, digits and '-', so that it hears how far the answer is. */
+export const ASKED = 'x-fillwright-asked';
 export type DeskEvent = z.infer<typeof deskEvent>;

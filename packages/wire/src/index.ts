@@ -1,6 +1,6 @@
 export * from './bundle.ts';
 export { type Caller, call, type Failure, type ReplyOf, urlOf } from './client.ts';
-export { type DeskEvent, deskEvent } from './events.ts';
+export { ASKED, type DeskEvent, deskEvent } from './events.ts';
 export * from './messages.ts';
 export * from './replies.ts';
 export type { ChangeReply, DifferenceReply, ExpectationReply, ReachRow } from './routes/compare.ts';

@@ -15,6 +15,7 @@ const TOUCHES: Readonly<Record<DeskEvent['kind'], readonly RouteName[]>> = {
   flag: ['flags'],
   tank: ['tankBooks', 'tankMoves', 'sites', 'worksheet'],
   money: ['money', 'moneyStatement'],
+  progress: [],
 };
 
 let seen: ReadonlyMap<string, number> = new Map();
@@ -30,8 +31,18 @@ export const useChangers = (): ReadonlyMap<string, number> =>
     () => seen,
   );
 
+type Hears = (progress: { readonly done: number; readonly of: number }) => void;
+const askers = new Map<string, Hears>();
+
+/** Hears how far a question is that was put to the hub by this name, until the function that it gives is called. */
+export function hearProgress(name: string, hears: Hears): () => void {
+  askers.set(name, hears);
+  return () => askers.delete(name);
+}
+
 /** Takes in one piece of news from the hub. */
 function hear(event: DeskEvent): void {
+  if (event.kind === 'progress') askers.get(event.asked)?.(event);
   if (event.kind === 'draft') {
     void draft.heard(event.version);
     seen = new Map(seen).set(event.by, Date.now());

@@ -1,5 +1,5 @@
 import type { Problem } from '@fillwright/core/errors';
-import { call, type Failure, type ReplyOf, type RouteName } from '@fillwright/wire';
+import { ASKED, call, type Failure, type ReplyOf, type RouteName } from '@fillwright/wire';
 import { QueryClient, type UseMutationResult, useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 
 /** What a route takes: params, query, body or file. */
@@ -19,6 +19,18 @@ export class CallError extends Error {
 }
 
 const here = { base: '', fetch: (input: RequestInfo | URL, init?: RequestInit) => fetch(input, init) };
+
+/** One call to the hub that can be stopped, and of which the hub says by this name how far it is. */
+export const longHub = <N extends RouteName>(name: N, give: GiveOf<N>, asked: string, signal: AbortSignal) =>
+  call(
+    {
+      ...here,
+      fetch: (input: RequestInfo | URL, init?: RequestInit) => fetch(input, { ...init, signal }),
+      headers: { [ASKED]: asked },
+    },
+    name,
+    give,
+  );
 
 /** One call to the hub as a Result. */
 export const hub = <N extends RouteName>(name: N, give: GiveOf<N>) => call(here, name, give);

@@ -8,7 +8,8 @@ export interface Going {
 }
 
 /** How far long work is, with a way to stop it, and to begin it again once it was stopped. `quickly`: as a rule it is done at once, and nothing is shown until it says how far it is. */
-export function Going({ worked, quickly = false }: { worked: Going; quickly?: boolean }) {
+export function Going(props: { worked: Going; what?: string; quickly?: boolean }) {
+  const { worked, what = 'How much has been compared', quickly = false } = props;
   const { working, progress, stopped, stop, again } = worked;
   if (stopped)
     return (
@@ -20,7 +21,7 @@ export function Going({ worked, quickly = false }: { worked: Going; quickly?: bo
   return (
     <div className="row no-print">
       <progress
-        aria-label="How much has been compared"
+        aria-label={what}
         max={100}
         {...(progress && { value: Math.floor((progress.done * 100) / Math.max(1, progress.of)) })}
       />

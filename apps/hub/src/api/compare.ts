@@ -48,7 +48,7 @@ const pageOf = <T>(list: readonly T[], { offset, limit }: { offset: number; limi
   list.slice(offset, offset + limit);
 
 export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations' | 'releaseStands'> = {
-  reach: async ({ app, who, query, signal }) => {
+  reach: async ({ app, who, query, signal, say }) => {
     const asked = await askedFor(app, who.fleet, query.which);
     if (!asked.ok) return asked;
     const today = Math.floor(app.now() / DAY_MS);
@@ -56,14 +56,14 @@ export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations'
     const answer = await app.reach.ask<'reach'>(
       `reach ${who.fleet} ${asked.value.name} ${today} ${JSON.stringify([site, driver, vehicle])}`,
       async () => ({ kind: 'reach', today, fleet: await asked.value.fleet(), site, driver, vehicle }),
-      { signal },
+      { signal, say },
     );
     if (!answer.ok) return answer;
     const days: [string, string] = [formatDate(today), formatDate(today + DAYS - 1)];
     return ok({ which: query.which, days, total: answer.value.length, rows: pageOf(answer.value, query) });
   },
 
-  difference: async ({ app, who, query, signal }) => {
+  difference: async ({ app, who, query, signal, say }) => {
     const [before, after] = [await askedFor(app, who.fleet, query.before), await askedFor(app, who.fleet, query.after)];
     if (!before.ok) return before;
     if (!after.ok) return after;
@@ -71,7 +71,7 @@ export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations'
     const answer = await app.reach.ask<'difference'>(
       `difference ${who.fleet} ${before.value.name} ${after.value.name} ${today}`,
       async () => ({ kind: 'difference', today, before: await before.value.fleet(), after: await after.value.fleet() }),
-      { signal },
+      { signal, say },
     );
     if (!answer.ok) return answer;
     const groups = answer.value.groups.filter((g) => query.kind === undefined || g.kind === query.kind);
@@ -81,17 +81,17 @@ export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations'
     return ok({ ...answer.value, before: from, after: to, total, groups: pageOf(groups, query) });
   },
 
-  expectations: async ({ app, who, query, signal }) => {
+  expectations: async ({ app, who, query, signal, say }) => {
     const asked = await askedFor(app, who.fleet, query.which);
     if (!asked.ok) return asked;
     const today = Math.floor(app.now() / DAY_MS);
     const answer = await app.reach.ask<'expectations'>(
       `expectations ${who.fleet} ${asked.value.name} ${today}`,
       async () => ({ kind: 'expectations', today, fleet: await asked.value.fleet() }),
-      { signal },
+      { signal, say },
     );
     return answer.ok ? ok({ which: query.which, expectations: [...answer.value] }) : answer;
   },
 
-  releaseStands: async ({ app, who, signal }) => standsOf(app, who.fleet, { signal }),
+  releaseStands: async ({ app, who, signal, say }) => standsOf(app, who.fleet, { signal, say }),
 };

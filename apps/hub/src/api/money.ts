@@ -17,12 +17,13 @@ import {
   monthStart,
   parseDate,
 } from '@fillwright/core/units';
-import { accountPaper, makePdf } from '@fillwright/paper';
+import { accountPaper } from '@fillwright/paper';
 import type { App } from '../app.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
 import { closePeriod, digestOf, todayOf } from '../money/close.ts';
 import { statementBook, statementCsv } from '../money/export-statement.ts';
 import { type Drawn, drawn, type Period, periodsOf, taxesOf } from '../money/rows.ts';
+import { paperPdf } from '../papers/pdf.ts';
 import type { HandlersOf } from './route.ts';
 
 const MOST_DAYS = 400;
@@ -134,7 +135,7 @@ export const moneyHandlers: HandlersOf<Name> = {
     });
   },
 
-  statementPdf: async ({ app, who, query, fileName }) => {
+  statementPdf: async ({ app, who, query, fileName, signal, say }) => {
     const seen = await look(app, who.fleet, query);
     if (!seen.ok) return seen;
     const { got } = seen.value;
@@ -142,18 +143,15 @@ export const moneyHandlers: HandlersOf<Name> = {
     const at = got.period?.closedAt ?? app.now();
     const { day, minute } = localMoment(zoneOrUtc('UTC'), at);
     fileName(`statement-${query.from}-${query.to}.pdf`);
-    return ok(
-      await makePdf(
-        accountPaper(got.statement, {
-          state: got.state,
-          ...(got.period
-            ? { number: got.period.number, digest: got.period.digest, word: got.period.word, by: got.period.closedBy }
-            : {}),
-          at,
-          atWords: `${formatDate(day)} ${formatMinute(minute)} UTC`,
-        }),
-      ),
-    );
+    const paper = accountPaper(got.statement, {
+      state: got.state,
+      ...(got.period
+        ? { number: got.period.number, digest: got.period.digest, word: got.period.word, by: got.period.closedBy }
+        : {}),
+      at,
+      atWords: `${formatDate(day)} ${formatMinute(minute)} UTC`,
+    });
+    return paperPdf(app, paper, { signal, say });
   },
 
   statementBook: async ({ app, who, query, fileName }) => {

@@ -1,8 +1,9 @@
 import { err, ok, problem } from '@fillwright/core/errors';
 import { judgeRun } from '@fillwright/core/metering';
-import { makePdf, provingPaper } from '@fillwright/paper';
+import { provingPaper } from '@fillwright/paper';
 import { addMove } from '../ledger/tank-book.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
+import { paperPdf } from '../papers/pdf.ts';
 import { addProving, provings } from '../proving/provings.ts';
 import { momentWords } from '../proving/words.ts';
 import type { HandlersOf } from './route.ts';
@@ -71,7 +72,7 @@ export const provingHandlers: HandlersOf<'provings' | 'addProving' | 'provingPap
     return done;
   },
 
-  provingPaper: async ({ app, who, params, fileName }) => {
+  provingPaper: async ({ app, who, params, fileName, signal, say }) => {
     const got = await app.db.as(who.fleet, async (tx) => {
       const [one] = await provings(tx, who.fleet, { id: params.id, limit: 1 });
       return one && { one, fleet: (await app.drafts.current(tx, who.fleet)).fleet };
@@ -80,6 +81,6 @@ export const provingHandlers: HandlersOf<'provings' | 'addProving' | 'provingPap
     const { one, fleet } = got;
     fileName(`proving-${one.hose}-${one.run.date}.pdf`);
     const zone = zoneOrUtc(fleet.sites.get(one.site)?.zone);
-    return ok(await makePdf(provingPaper(fleet, one, momentWords(zone, one.at))));
+    return paperPdf(app, provingPaper(fleet, one, momentWords(zone, one.at)), { signal, say });
   },
 };

@@ -5,8 +5,8 @@ import { statementPdf } from '../reach/statement.ts';
 import type { HandlersOf } from './route.ts';
 
 export const reachHandlers: HandlersOf<'accessStatement' | 'askWhy' | 'why'> = {
-  accessStatement: async ({ app, who, query, fileName }) => {
-    const made = await statementPdf(app, who.fleet, query);
+  accessStatement: async ({ app, who, query, fileName, signal, say }) => {
+    const made = await statementPdf(app, who.fleet, query, { signal, say });
     if (!made.ok) return made;
     fileName(made.value.name);
     return ok(made.value.bytes);

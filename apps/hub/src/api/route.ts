@@ -15,6 +15,8 @@ export interface Asked<N extends RouteName> {
   readonly who: Routes[N]['may'] extends 'anyone' ? Me | undefined : Me;
   /** Aborted when whoever asks has gone away: long work need not be finished. */
   readonly signal: AbortSignal;
+  /** Tells whoever asked how far long work is. */
+  say(progress: { readonly done: number; readonly of: number }): void;
   /** The session's cookie as it came. */
   readonly cookie: string | undefined;
   /** Signs the browser in, or out with undefined. */

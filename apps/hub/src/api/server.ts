@@ -1,7 +1,7 @@
 import fastifyStatic from '@fastify/static';
 import swagger from '@fastify/swagger';
 import { problem } from '@fillwright/core/errors';
-import { type Me, ROUTES, type Route, type RouteName } from '@fillwright/wire';
+import { ASKED, type Me, ROUTES, type Route, type RouteName } from '@fillwright/wire';
 import Fastify, { type FastifyBaseLogger, type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
 import { jsonSchemaTransform, serializerCompiler, validatorCompiler } from 'fastify-type-provider-zod';
 import { type App, VERSION } from '../app.ts';
@@ -20,6 +20,12 @@ const LARGE_BODY: Partial<Record<RouteName, number>> = {
   addPhoto: MB,
   takeStick: 64 * MB,
 };
+
+/** How far a question is, to every desk of the fleet: the one that put it knows it by the name that it gave it. */
+function progressTo(app: App, who: Me | undefined, name: string | string[] | undefined): Asked<RouteName>['say'] {
+  if (who === undefined || typeof name !== 'string' || !/^[\w-]{1,64}$/.test(name)) return () => {};
+  return ({ done, of }) => app.tell(who.fleet, { kind: 'progress', asked: name, done, of });
+}
 
 type AnyHandler = (asked: Asked<RouteName>) => Promise<Answer<unknown>>;
 
@@ -97,13 +103,15 @@ export async function buildServer(
     reply.raw.once('close', () => {
       if (!reply.raw.writableEnded) gone.abort();
     });
+    const caller = callers.get(request);
     const asked = {
       app,
       signal: gone.signal,
+      say: progressTo(app, caller, request.headers[ASKED]),
       params: request.params,
       query: request.query,
       body: request.body,
-      who: callers.get(request),
+      who: caller,
       cookie: cookieIn(request.headers.cookie),
       setSession: (cookie: string | undefined) => {
         reply.header('set-cookie', setCookie(cookie ?? '', request.protocol === 'https'));

@@ -1,6 +1,7 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { makePdf, worksheetPaper } from '@fillwright/paper';
+import { worksheetPaper } from '@fillwright/paper';
 import { zoneOrUtc } from '../ledger/zones.ts';
+import { paperPdf } from '../papers/pdf.ts';
 import { momentWords } from '../proving/words.ts';
 import {
   addPhoto,
@@ -56,7 +57,7 @@ export const worksheetHandlers: HandlersOf<
   signWorksheet: async ({ app, who, params, body }) =>
     list(await app.db.as(who.fleet, (tx) => signWorksheet(tx, who.fleet, params.id, { ...body, by: who.name }))),
 
-  worksheetPaper: async ({ app, who, params, fileName }) => {
+  worksheetPaper: async ({ app, who, params, fileName, signal, say }) => {
     const got = await app.db.as(who.fleet, async (tx) => {
       const whole = await wholeWorksheet(tx, who.fleet, params.id);
       if (!whole.ok) return whole;
@@ -67,6 +68,10 @@ export const worksheetHandlers: HandlersOf<
     const { whole, fleet } = got.value;
     fileName(`worksheet-${whole.site}-${whole.release}.pdf`);
     const zone = zoneOrUtc(fleet.sites.get(whole.site)?.zone);
-    return ok(await makePdf(worksheetPaper(fleet, whole, (at) => momentWords(zone, at))));
+    return paperPdf(
+      app,
+      worksheetPaper(fleet, whole, (at) => momentWords(zone, at)),
+      { signal, say },
+    );
   },
 };

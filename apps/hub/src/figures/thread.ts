@@ -6,4 +6,9 @@ export type FiguresThread = Thread<Question, AnswerTo>;
 
 /** A tank's model takes about a second, the flags of a large ledger some: neither must hold the office up. */
 export const openFiguresThread = (log: Logger): FiguresThread =>
-  openThread(log, { work: new URL('./work.ts', import.meta.url), what: 'a figure of the ledger', kept: 64 });
+  openThread(log, {
+    work: new URL('./work.ts', import.meta.url),
+    what: 'a figure of the ledger',
+    kept: 64,
+    memoryMb: 1024,
+  });

@@ -1,5 +1,5 @@
 import { newRow } from '@fillwright/core/fleet';
-import { call } from '@fillwright/wire';
+import { ASKED, call, deskEvent } from '@fillwright/wire';
 import { pino } from 'pino';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { fillDraft, fleetOf, given, openOffice, releaseDraft, smallFleet, type TestOffice } from '../testing/office.ts';
@@ -96,4 +96,28 @@ test('a question can be dropped, waiting or worked on; the next is answered', as
   expect(await two).toMatchObject({ ok: false, error: [{ code: 'FW-322' }] });
   expect(await three).toEqual({ ok: true, value: [] });
   await thread.stop();
+});
+
+test('how far a question is comes as an event under the name that it was put with, and to nobody without one', async () => {
+  const { owner } = office;
+  const listening = new AbortController();
+  const events = await owner.fetch(`${owner.base}/api/events`, {
+    headers: { ...owner.headers },
+    signal: listening.signal,
+  });
+  const named = { ...owner, headers: { ...owner.headers, [ASKED]: 'question-7' } };
+  expect((await call(named, 'accessStatement', { query: { site: 'north' } })).ok).toBe(true);
+  expect((await call(named, 'difference', { query: { before: '1', after: '3' } })).ok).toBe(true);
+  expect((await call(owner, 'difference', { query: { before: '2', after: '3' } })).ok).toBe(true);
+  await edit([{ op: 'set', table: 'products', id: 'diesel', fields: { name: 'Diesel oil' } }]);
+  const reader = events.body?.pipeThrough(new TextDecoderStream()).getReader();
+  let text = '';
+  // The edit comes last, so that all before it has been heard.
+  while (!text.includes('"kind":"draft"')) text += (await reader?.read())?.value ?? '';
+  listening.abort();
+  const heard = [...text.matchAll(/^data: (.*)$/gm)].map((m) => deskEvent.parse(JSON.parse(m[1] ?? '')));
+  const progress = heard.filter((e) => e.kind === 'progress');
+  expect(progress.length).toBeGreaterThanOrEqual(2);
+  expect(new Set(progress.map((e) => e.asked))).toEqual(new Set(['question-7']));
+  for (const e of progress) expect(e.done).toBeLessThanOrEqual(e.of);
 });

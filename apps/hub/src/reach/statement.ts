@@ -1,16 +1,11 @@
-import { compile, nameOf } from '@fillwright/core/decide';
+import { nameOf } from '@fillwright/core/decide';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import type { Fleet } from '@fillwright/core/fleet';
-import { type About, accessStatement, reachTable } from '@fillwright/core/reach';
-import { formatDate, formatMinute, localMoment } from '@fillwright/core/units';
-import { accessPaper, makePdf } from '@fillwright/paper';
+import type { About } from '@fillwright/core/reach';
 import type { App } from '../app.ts';
 import { fleetOf } from '../draft/which.ts';
-import { zoneOrUtc } from '../ledger/zones.ts';
 import { siteStatuses } from '../sites/status.ts';
-
-/** What a statement speaks of: a year from the day on which it is made. */
-const DAYS = 366;
+import type { AskOptions } from '../thread/thread.ts';
 
 export interface StatementWish {
   readonly which: string;
@@ -25,6 +20,7 @@ export async function statementPdf(
   app: App,
   fleet: string,
   wish: StatementWish,
+  options: AskOptions,
 ): Promise<Result<{ bytes: Uint8Array; name: string }, Problem[]>> {
   const about = aboutOf(wish);
   if (!about.ok) return err([about.error]);
@@ -35,21 +31,21 @@ export async function statementPdf(
   const content = read.value;
   const missing = missingOf(content, about.value);
   if (missing) return err([missing]);
-  const at = app.now();
   const own = about.value.kind === 'site' ? about.value.id : [...content.sites.keys()][0];
-  const zone = zoneOrUtc(own === undefined ? undefined : content.sites.get(own)?.zone);
-  const { day, minute } = localMoment(zone, at);
-  const table = reachTable(
-    compile(content, (name) => zoneOrUtc(name)),
-    [day, day + DAYS - 1],
-  );
-  const clock = own === undefined ? 'UTC' : `by the clock at ${nameOf(content, 'sites', own)}`;
-  const paper = accessPaper(content, accessStatement(table, about.value), ofWords(content, wish, of.value), {
-    at,
-    words: `${formatDate(day)} ${formatMinute(minute)} ${clock}`,
-  });
   const whose = about.value.kind === 'department' ? about.value.name : about.value.id;
-  return ok({ bytes: await makePdf(paper), name: `access-${whose}-${of.value}.pdf` });
+  const made = await app.papers.ask<'access'>(
+    'access',
+    async () => ({
+      kind: 'access',
+      fleet: content,
+      about: about.value,
+      of: ofWords(content, wish, of.value),
+      at: app.now(),
+      site: own,
+    }),
+    options,
+  );
+  return made.ok ? ok({ bytes: made.value, name: `access-${whose}-${of.value}.pdf` }) : made;
 }
 
 function aboutOf({ site, department, driver, vehicle }: StatementWish): Result<About> {

@@ -6,4 +6,4 @@ export type ReachThread = Thread<Question, AnswerTo>;
 
 /** Reach of a large roster takes many seconds. */
 export const openReachThread = (log: Logger): ReachThread =>
-  openThread(log, { work: new URL('./work.ts', import.meta.url), what: 'reach', kept: 6 });
+  openThread(log, { work: new URL('./work.ts', import.meta.url), what: 'reach', kept: 6, memoryMb: 1024 });

@@ -33,17 +33,19 @@ export interface AskOptions {
   readonly say?: ((progress: { readonly done: number; readonly of: number }) => void) | undefined;
 }
 
-/** V8 ends the thread at these, so that a question too large ends the answer and not the office. */
-const MEMORY = { maxOldGenerationSizeMb: 3072, maxYoungGenerationSizeMb: 64 };
-
 export interface ThreadOptions {
-  /** The file that exports `work`: a generator that yields progress and returns the answer. */
+  /** The file that exports `work`: a generator, which may be asynchronous, that yields progress and returns the answer. */
   readonly work: URL;
   /** What is worked out, for the log. */
   readonly what: string;
   /** So many answers are kept, the newest. */
   readonly kept: number;
+  /** V8 ends the thread where it would hold more than so many MB, so that a question too large ends the answer and not the office. */
+  readonly memoryMb: number;
 }
+
+/** Of young objects; they stand beside the others. */
+const YOUNG_MB = 64;
 
 export function openThread<Q extends Asked, A extends Answers>(log: Logger, options: ThreadOptions): Thread<Q, A> {
   let worker: Worker | undefined;
@@ -63,7 +65,7 @@ export function openThread<Q extends Asked, A extends Answers>(log: Logger, opti
   const begin = (): Worker => {
     const made = new Worker(new URL('./worker.mjs', import.meta.url), {
       execArgv: [],
-      resourceLimits: MEMORY,
+      resourceLimits: { maxOldGenerationSizeMb: options.memoryMb, maxYoungGenerationSizeMb: YOUNG_MB },
       workerData: options.work.href,
     });
     const tell = (said: Said | string) => made === worker && hear(said);

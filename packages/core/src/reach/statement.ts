@@ -1,6 +1,7 @@
 import { LEAST_USEFUL, type PolicySite, unanswerable } from '../decide/index.ts';
 import { type Stretch, WEEK_MINUTES } from '../fleet/index.ts';
 import { accessOf, identifies } from './access.ts';
+import type { Progress } from './change.ts';
 import { type Days, intersect, weekdayCounts, without } from './days.ts';
 import type { Reason, Steps } from './steps.ts';
 import type { HoseClass, PartyClass, Table } from './table.ts';
@@ -60,14 +61,18 @@ export interface Never {
   readonly vehicles: readonly string[];
 }
 
-/** Puts the statement together. Cost grows with the sites, and at each with its groups of drivers times those of vehicles. */
-export function accessStatement(table: Table, about: About): AccessStatement {
+/**
+ * Puts the statement together. Cost grows with the sites, and at each with its groups of drivers times those of vehicles. A generator, so that
+ * whoever drives it can show how far it is, and stop it.
+ */
+export function* accessStatement(table: Table, about: About): Generator<Progress, AccessStatement> {
   const { policy } = table;
   const inService = [...policy.sites.values()].filter((s) => s.row.active);
   const at = about.kind === 'site' ? inService.filter((s) => s.row.id === about.id) : inService;
   const sites: SiteAccess[] = [];
   const none: string[] = [];
-  for (const site of at) {
+  for (const [done, site] of at.entries()) {
+    yield { done, of: at.length };
     const found = siteAccess(table, site, about);
     if (found.rows.length > 0 || about.kind === 'site') sites.push(found);
     else none.push(site.row.id);

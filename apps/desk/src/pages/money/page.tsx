@@ -6,6 +6,7 @@ import { useWhere } from '../../data/where.ts';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { moneyText, plural } from '../../show/amounts.ts';
+import { LongFile } from '../../show/long-file.tsx';
 import { ClosePeriod } from './close-period.tsx';
 import { Corrections } from './corrections.tsx';
 import { Jurisdictions } from './jurisdictions.tsx';
@@ -44,9 +45,9 @@ export default function MoneyPage() {
 function Downloads({ span }: { span: Span }) {
   return (
     <div className="row no-print">
-      <a className="button" href={urlOf('statementPdf', { query: span })} download>
+      <LongFile name="statementPdf" give={{ query: span }} file={`statement-${span.from}-${span.to}.pdf`}>
         PDF
-      </a>
+      </LongFile>
       <a className="button" href={urlOf('statementBook', { query: span })} download>
         Workbook
       </a>

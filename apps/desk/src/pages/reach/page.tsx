@@ -1,6 +1,5 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import { parseDate } from '@fillwright/core/units';
-import { urlOf } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { useDeferredValue, useState } from 'react';
 
@@ -12,6 +11,7 @@ import { WhoChoice, whoIn } from '../../field/who-choice.tsx';
 import { Mark } from '../../look/marks.tsx';
 import type { Here, Place, WeekHere } from '../../reach/here.ts';
 import { useHere } from '../../reach/use-reach.ts';
+import { LongFile } from '../../show/long-file.tsx';
 import { Calendar } from './calendar.tsx';
 import { Counts } from './counts.tsx';
 import { NamesBehind } from './names-behind.tsx';
@@ -62,19 +62,20 @@ function StatementLinks({ place: { site, driver, vehicle, department } }: { plac
   const running = useAsk('sites', {}).data?.find((s) => s.site === site)?.running ?? null;
   const about =
     department !== null ? { department } : driver !== null ? { driver } : vehicle !== null ? { vehicle } : { site };
+  const whose = department ?? driver ?? vehicle ?? site;
   return (
     <>
-      <a className="button no-print" href={urlOf('accessStatement', { query: about })} download>
+      <LongFile name="accessStatement" give={{ query: about }} file={`access-${whose}-draft.pdf`}>
         Access statement
-      </a>
+      </LongFile>
       {running !== null && (
-        <a
-          className="button no-print"
-          href={urlOf('accessStatement', { query: { ...about, site, which: 'running' } })}
-          download
+        <LongFile
+          name="accessStatement"
+          give={{ query: { ...about, site, which: 'running' } }}
+          file={`access-${whose}-${running}.pdf`}
         >
           Access statement of what the site runs
-        </a>
+        </LongFile>
       )}
     </>
   );

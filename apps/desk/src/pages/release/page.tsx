@@ -4,10 +4,12 @@ import { useState } from 'react';
 import { Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk, useDo } from '../../data/hub.ts';
+import { useLongAsk } from '../../data/long.ts';
 import { useMay } from '../../data/me.ts';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural } from '../../show/amounts.ts';
+import { Going } from '../../show/going.tsx';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { hereMoment } from '../../show/site-time.ts';
 import { GAINED, type Gate, gateOf, type Stands, wordFor, wordsFor } from './gate.ts';
@@ -42,7 +44,7 @@ function Next({ preview }: { preview: Preview }) {
   const [waves, setWaves] = useState<WaveChoice>(undefined);
   const [confirming, setConfirming] = useState(false);
   const release = useDo('release');
-  const asked = useAsk('releaseStands', {});
+  const asked = useLongAsk('releaseStands', {});
   const stands = asked.data;
   const gate = gateOf(preview, words, stands, { version, kept: keeping === 'kept', may });
   const send = () => {
@@ -84,7 +86,10 @@ function Next({ preview }: { preview: Preview }) {
           )}
         </section>
         <section className="panel stack" aria-labelledby="release-gate">
-          <h2 id="release-gate">What stands against it</h2>
+          <div className="spread">
+            <h2 id="release-gate">What stands against it</h2>
+            <Going worked={asked.going} />
+          </div>
           {asked.isError && <ProblemNote problem={asked.error.problem} />}
           <Against
             gate={gate}

@@ -1,10 +1,10 @@
-import { urlOf } from '@fillwright/wire';
 import { useMemo, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useFindings } from '../../data/findings.ts';
 import { useAsk } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { useWhere } from '../../data/where.ts';
+import { LongFile } from '../../show/long-file.tsx';
 import { SafetyNote } from '../../show/safety.tsx';
 import { Drawing } from './drawing.tsx';
 import { Face } from './face.tsx';
@@ -58,9 +58,9 @@ export default function SheetPage() {
         )}
         {may && <NewSite onMade={goTo} />}
         {site && (
-          <a className="button no-print" href={urlOf('accessStatement', { query: { site } })} download>
+          <LongFile name="accessStatement" give={{ query: { site } }} file={`access-${site}-draft.pdf`}>
             Access statement
-          </a>
+          </LongFile>
         )}
         {site && (
           <button type="button" className="button no-print" aria-pressed={asTable} onClick={() => setAsTable(!asTable)}>
