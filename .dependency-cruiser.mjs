@@ -10,7 +10,7 @@ const CORE_ROOMS = {
   flags: ['units', 'errors', 'fleet'],
   stock: ['units', 'errors', 'fleet', 'metering'],
   reach: ['units', 'errors', 'fleet', 'decide'],
-  findings: ['units', 'errors', 'fleet', 'decide', 'reach'],
+  findings: ['units', 'errors', 'fleet', 'decide', 'reach', 'metering', 'island'],
   worksheet: ['units', 'errors', 'fleet', 'decide', 'reach', 'metering'],
   island: ['units', 'errors', 'fleet', 'metering'],
 };

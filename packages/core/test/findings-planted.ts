@@ -62,6 +62,13 @@ const asked = (given: Record<string, unknown>) => [
 ];
 const wish = (given: Record<string, unknown>) => put('expectations', { id: 'wish-1', wish: 'As agreed', ...given });
 
+const shown = (field: string) => ({ field, align: 'right' });
+const said = (text: string) => ({ words: { en: text, es: text, fr: text }, align: 'centre' });
+const receipt = (first: object) => [
+  [first],
+  ...['time', 'product', 'quantity', 'price', 'amount'].map((field) => [shown(field)]),
+];
+
 export const planted: Readonly<Record<string, Planted>> = {
   F101: one('d-1', set('drivers', 'd-1', { costCentre: 'gone' }), set('vehicles', 'v-1', { costCentre: 'haulage' })),
   F102: { before: [hose3()], on: 'hose-1', fault: [set('hoses', 'hose-3', { channel: 1 })] },
@@ -342,5 +349,16 @@ export const planted: Readonly<Record<string, Planted>> = {
   F316: one('diesel-2026', put('prices', { id: 'diesel-again', product: 'diesel', from: '2026-01-01', price: 1 })),
   F317: one('petrol-2026', set('prices', 'petrol-2026', { price: 0 })),
   F318: one('odometer', set('questions', 'odometer', { prompt: ' ' })),
+  F320: one('terminal-1', set('terminals', 'terminal-1', { idleLayout: [[said('Fuel for people who work here')]] })),
+  F321: one(
+    'terminal-1',
+    set('terminals', 'terminal-1', { receiptLayout: receipt(said('A word that is far too long for this paper')) }),
+  ),
+  F322: one('terminal-1', set('terminals', 'terminal-1', { flowingLayout: [[shown('hose'), shown('quantity')]] })),
+  F323: one(
+    'terminal-1',
+    set('terminals', 'terminal-1', { idleLayout: [[{ words: { en: 'Hello' }, align: 'left' }]] }),
+  ),
+  F324: one('terminal-1', set('terminals', 'terminal-1', { dots: 'even', dotsAcross: 240 })),
   F319: one('diesel', set('products', 'petrol', { short: 'diesel' })),
 };

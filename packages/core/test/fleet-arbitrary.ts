@@ -111,6 +111,22 @@ const windowArbitrary = fc.record({
   to: fc.integer({ min: 0, max: 1440 }),
 });
 
+function layoutArbitrary(fields: readonly string[]): fc.Arbitrary<unknown> {
+  const align = fc.constantFrom('left', 'centre', 'right');
+  const one = fc.constantFrom(...fields);
+  const said = awkwardText(1);
+  const words = fc
+    .record({ en: said, es: said, fr: said }, { requiredKeys: [] })
+    .filter((w) => Object.keys(w).length > 0)
+    .map((w) => ({ ...w }));
+  const cell = fc.oneof(
+    fc.record({ field: one, align }),
+    fc.record({ label: one, align }),
+    fc.record({ words, align }),
+  );
+  return fc.array(fc.array(cell, { maxLength: 3 }), { maxLength: 4 });
+}
+
 // The least a text field takes is not in its description, so the schema is asked.
 const leastLength = (field: Field): 0 | 1 => (field.schema.safeParse('').success ? 0 : 1);
 const mayBeNull = (field: Field): boolean => field.schema.safeParse(null).success;
@@ -165,6 +181,10 @@ function bareValue(field: Field): fc.Arbitrary<unknown> {
       return referenceArbitrary;
     case 'refs':
       return fc.array(referenceArbitrary, { maxLength: 3 });
+    case 'choices':
+      return fc.uniqueArray(fc.constantFrom(...Object.keys(field.choices ?? {})), { minLength: 1 });
+    case 'layout':
+      return layoutArbitrary(Object.keys(field.choices ?? {}));
     case 'windows':
       return fc.array(windowArbitrary, { maxLength: 3 });
   }

@@ -42,6 +42,17 @@ const anyWindow = fc.record({
   to: fc.integer({ min: 0, max: 1440 }),
 });
 
+function anyLayout(fields: readonly string[]): fc.Arbitrary<unknown> {
+  const align = fc.constantFrom('left', 'centre', 'right');
+  const said = fc.oneof(anyText, fc.constantFrom('a; b', '|', 'say "so"', '\\', ' lead', 'blank'));
+  const cell = fc.oneof(
+    fc.record({ field: fc.constantFrom(...fields), align }),
+    fc.record({ label: fc.constantFrom(...fields), align }),
+    fc.record({ words: fc.record({ en: said, es: said, fr: said }, { requiredKeys: ['es'] }), align }),
+  );
+  return fc.array(fc.array(cell, { maxLength: 3 }), { maxLength: 4 });
+}
+
 function anyValue(f: Field): fc.Arbitrary<unknown> {
   const whole = () => fc.oneof(...[100, 1000, 100_000, 1_000_000_000_000].map((max) => fc.integer({ min: 0, max })));
   const of: Record<Field['kind'], () => fc.Arbitrary<unknown>> = {
@@ -64,6 +75,8 @@ function anyValue(f: Field): fc.Arbitrary<unknown> {
     ref: () => anyId,
     refs: () => fc.array(anyId, { maxLength: 4 }),
     windows: () => fc.array(anyWindow, { maxLength: 4 }),
+    choices: () => fc.uniqueArray(fc.constantFrom(...Object.keys(f.choices ?? {})), { minLength: 1 }),
+    layout: () => anyLayout(Object.keys(f.choices ?? {})),
   };
   return fc.oneof({ weight: 1, arbitrary: fc.constant(null) }, { weight: 8, arbitrary: of[f.kind]() });
 }

@@ -116,7 +116,10 @@ export function openRun(options: RunOptions): Run {
   const screens = openScreens({
     plan: () => now.plan,
     zone: () => policy().sites.get(site)?.zone,
-    nameOf: (id) => now.fleet.drivers.get(id)?.name || now.fleet.vehicles.get(id)?.name || id,
+    names: {
+      nameOf: (id) => now.fleet.drivers.get(id)?.name || now.fleet.vehicles.get(id)?.name || id,
+      kindOf: (id) => now.fleet.questions.get(id)?.kind,
+    },
     changed: options.changed,
     shown: ({ terminal, screen, data }) => yard?.see?.(terminal, { screen, data }),
   });

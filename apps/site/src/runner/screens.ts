@@ -1,4 +1,11 @@
-import { displayOf, type Effect, receiptLines, sentenceOf, type YardPlan } from '@fillwright/core/island';
+import {
+  displayOf,
+  type Effect,
+  type ReceiptNames,
+  receiptLines,
+  sentenceOf,
+  type YardPlan,
+} from '@fillwright/core/island';
 import { formatDate, formatMinute, localMoment, type ZoneTable } from '@fillwright/core/units';
 import type { YardPort } from '@fillwright/devices';
 
@@ -29,7 +36,7 @@ export interface Screens {
 export interface ScreensOptions {
   readonly plan: () => YardPlan;
   readonly zone: () => ZoneTable | undefined;
-  readonly nameOf: (id: string) => string;
+  readonly names: ReceiptNames;
   readonly changed: () => void;
   readonly shown: (effect: Extract<Effect, { do: 'show' }>) => void;
 }
@@ -45,7 +52,7 @@ const DARK: Screen = {
   paper: [],
 };
 
-export function openScreens({ plan, zone, nameOf, changed, shown }: ScreensOptions): Screens {
+export function openScreens({ plan, zone, names, changed, shown }: ScreensOptions): Screens {
   const now = new Map<string, Screen>();
   const of = (terminal: string): Screen => now.get(terminal) ?? DARK;
   const set = (terminal: string, change: Partial<Screen>): void => {
@@ -73,9 +80,8 @@ export function openScreens({ plan, zone, nameOf, changed, shown }: ScreensOptio
     print({ terminal, language, receipt }, yard) {
       const to = plan().terminals[terminal];
       if (!to || to.paper === null) return;
-      const { paper, receiptHead, receiptFoot } = to;
       const time = localTime(receipt.at, zone());
-      const { lines } = receiptLines(receipt, { paper, receiptHead, receiptFoot }, language, time, nameOf);
+      const { lines } = receiptLines(receipt, { ...to, paper: to.paper }, language, time, names);
       yard?.print?.(terminal, lines);
       set(terminal, { paper: lines });
     },

@@ -10,6 +10,7 @@ import {
   unitOf,
   volumeWords,
 } from '../fleet/index.ts';
+import { faultsOfLayouts, type LayoutFaults } from '../island/index.ts';
 
 /** What all checks share: the fleet and indexes of it, each made once when first asked for. */
 export interface FindingContext {
@@ -23,6 +24,8 @@ export interface FindingContext {
   readonly liveSites: readonly Site[];
   /** Hoses in service by site, for sites in service. */
   readonly liveHosesAt: ReadonlyMap<string, readonly Hose[]>;
+  /** What is wrong with a terminal's own layouts; undefined where it has none. */
+  layoutFaults(terminal: string): LayoutFaults | undefined;
   /** A record as a person would call it: 'tank “North 1”', 'hose 3 of “Upper yard”'. */
   called(table: TableName, id: string): string;
   /** A volume in the fleet's unit, rounded to a thousandth, such as '40 gal'. */
@@ -49,6 +52,8 @@ const NOTHING: readonly never[] = [];
 
 export function contextOf(fleet: Fleet, today?: number): FindingContext {
   const indexes = new Map<string, Index>();
+  const faults = new Map<string, LayoutFaults | undefined>();
+  let look: ReturnType<typeof faultsOfLayouts> | undefined;
   const unit = unitOf(fleet.settings);
   const liveSites = [...fleet.sites.values()].filter((s) => s.active);
   const liveHosesAt = new Map<string, Hose[]>(liveSites.map((s) => [s.id, []]));
@@ -67,6 +72,13 @@ export function contextOf(fleet: Fleet, today?: number): FindingContext {
         indexes.set(key, index);
       }
       return (index.get(id) ?? NOTHING) as unknown as readonly RowOf<T>[];
+    },
+    layoutFaults: (terminal) => {
+      if (!faults.has(terminal)) {
+        look ??= faultsOfLayouts(fleet, today ?? Number.MAX_SAFE_INTEGER);
+        faults.set(terminal, look(terminal));
+      }
+      return faults.get(terminal);
     },
     called: (table, id) => called(fleet, table, id),
     volume: (v) => volumeWords(v, unit),

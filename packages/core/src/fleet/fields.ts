@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { parseDate } from '../units/index.ts';
+import { layoutSchema } from './layouts.ts';
 
 /** How a field is shown, typed in, compared and put into words; everything that treats fields alike reads this. */
 export type FieldKind =
@@ -21,13 +22,16 @@ export type FieldKind =
   | 'zone'
   | 'ref'
   | 'refs'
-  | 'windows';
+  | 'windows'
+  | 'choices'
+  | 'layout';
 
 export interface FieldMeta {
   readonly label: string;
   readonly kind: FieldKind;
   /** The table that a ref or refs field points into. */
   readonly ref?: TableName;
+  /** Of a layout: the fields that a cell may show. */
   readonly choices?: Readonly<Record<string, string>>;
   /** What a new record starts with; `null` where the field may be empty. */
   readonly start: unknown;
@@ -106,6 +110,25 @@ export const percent = (label: string, start: number, extra: Extra = {}) =>
   described(z.int().min(0).max(100), 'percent', label, start, extra);
 export const money = (label: string, extra: Extra = {}) =>
   described(z.int().min(0).max(1_000_000_000), 'money', label, 0, extra);
+/** One or more of a list, in an order that counts, each once. */
+export const choices = <const K extends string>(
+  label: string,
+  of: Readonly<Record<K, string>>,
+  start: readonly K[],
+  extra: Extra = {},
+) =>
+  described(
+    z
+      .array(z.enum(Object.keys(of) as [K, ...K[]]))
+      .min(1)
+      .refine((list) => new Set(list).size === list.length, { error: 'each once' }),
+    'choices',
+    label,
+    start,
+    { ...extra, choices: of },
+  );
+export const layout = (label: string, of: Readonly<Record<string, string>>, extra: Extra = {}) =>
+  described(layoutSchema(of).nullable(), 'layout', label, null, { empty: 'usual', ...extra, choices: of });
 const dateText = z.string().refine((t) => parseDate(t) !== undefined, { error: 'a date as YYYY-MM-DD' });
 export const date = (label: string, extra: Extra = {}) => described(dateText, 'date', label, '2026-01-01', extra);
 export const dateOrNone = (label: string, extra: Extra = {}) =>

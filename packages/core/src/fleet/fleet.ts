@@ -66,6 +66,16 @@ const LATER_FIELDS: { readonly [T in TableName]?: readonly string[] } = {
   costCentres: ['tier'],
   prices: ['tier'],
   sites: ['jurisdiction'],
+  terminals: [
+    'dots',
+    'dotsAcross',
+    'dotsDown',
+    'languages',
+    'idleLayout',
+    'flowingLayout',
+    'filledLayout',
+    'receiptLayout',
+  ],
   vehicles: ['use'],
 };
 

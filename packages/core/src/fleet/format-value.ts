@@ -9,6 +9,7 @@ import {
 } from '../units/index.ts';
 import type { FieldMeta, Window } from './fields.ts';
 import { type Settings, unitOf } from './fleet.ts';
+import { formatLayout, type Layout } from './layouts.ts';
 import { formatItem, formatList } from './list-text.ts';
 import { formatWindow } from './week-text.ts';
 
@@ -74,6 +75,11 @@ export function formatValue(field: FieldMeta, value: unknown, fleet: HasSettings
       return Array.isArray(value) && value.length === 0
         ? emptyListText(field)
         : formatList(texts(value), wordsOf(field));
+    case 'choices':
+      return Array.isArray(value) ? value.map((v) => field.choices?.[String(v)] ?? String(v)).join('; ') : odd();
+    case 'layout':
+      if (!Array.isArray(value)) return odd();
+      return value.length === 0 ? 'none' : formatLayout(value as Layout);
     case 'windows':
       if (!Array.isArray(value)) return odd();
       return value.length === 0 ? 'never' : (value as Window[]).map(formatWindow).join('; ');

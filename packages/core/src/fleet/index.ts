@@ -20,6 +20,19 @@ export {
 } from './fleet.ts';
 export { type FormatOptions, formatValue, shortestVolume, volumeWords } from './format-value.ts';
 export { fleetJsonSchema } from './json-schema.ts';
+export {
+  LANGUAGE_IDS,
+  LANGUAGE_NAMES,
+  LAYOUT_FIELDS,
+  type LanguageId,
+  type Layout,
+  type LayoutAlign,
+  type LayoutCell,
+  type LayoutField,
+  type LayoutName,
+  type LayoutRow,
+  type Words,
+} from './layouts.ts';
 export { formatItem, formatList, parseList } from './list-text.ts';
 export { formOf, parseValue } from './parse-value.ts';
 export { startsFor } from './plumbing.ts';

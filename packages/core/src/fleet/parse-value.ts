@@ -10,6 +10,7 @@ import {
 } from '../units/index.ts';
 import { ID_PATTERN, type TableName } from './fields.ts';
 import { type Fleet, rowsOf, type Settings, unitOf } from './fleet.ts';
+import { parseLayout } from './layouts.ts';
 import { parseList } from './list-text.ts';
 import type { AnyRow, Field } from './tables.ts';
 import { parseWindow } from './week-text.ts';
@@ -50,6 +51,8 @@ export function formOf(field: Field, fleet: { readonly settings: Settings }): st
     zone: 'a time zone such as America/Chicago',
     ref: 'the id or the name of one record',
     refs: 'ids or names of records, separated by semicolons',
+    choices: `one or more of: ${Object.values(field.choices ?? {}).join('; ')}, separated by semicolons`,
+    layout: 'a layout such as centre en "Welcome"; left name of quantity | right quantity',
     windows: 'weekly times such as Mon-Fri 06:00-18:00; Sat 08:00-12:00',
   }[field.kind];
   const range = rangeOf(field);
@@ -95,10 +98,12 @@ function read(field: Field, text: string, fleet: Fleet): unknown {
               .filter((part) => part.trim() !== '')
               .map(parseWindow),
           );
-    case 'choice': {
-      const choices = Object.entries(field.choices ?? {});
-      return choices.find(([key, label]) => key.toLowerCase() === word || label.toLowerCase() === word)?.[0];
-    }
+    case 'choice':
+      return choiceOf(field, word);
+    case 'choices':
+      return listOf(text, '', (item) => choiceOf(field, item.toLowerCase()));
+    case 'layout':
+      return word === 'none' ? [] : parseLayout(text);
     case 'flag':
       return ['yes', 'y', 'true', '1'].includes(word)
         ? true
@@ -114,7 +119,19 @@ function read(field: Field, text: string, fleet: Fleet): unknown {
 
 type NumberKind = Exclude<
   Field['kind'],
-  'text' | 'id' | 'zone' | 'texts' | 'refs' | 'dates' | 'ref' | 'windows' | 'choice' | 'flag' | 'date'
+  | 'text'
+  | 'id'
+  | 'zone'
+  | 'texts'
+  | 'refs'
+  | 'dates'
+  | 'ref'
+  | 'windows'
+  | 'choice'
+  | 'choices'
+  | 'layout'
+  | 'flag'
+  | 'date'
 >;
 
 function readNumber(kind: NumberKind, text: string, unit: VolumeUnit, settings: Settings): number | undefined {
@@ -144,6 +161,11 @@ function readNumber(kind: NumberKind, text: string, unit: VolumeUnit, settings: 
     }
   }
 }
+
+const choiceOf = (field: Field, word: string): string | undefined =>
+  Object.entries(field.choices ?? {}).find(
+    ([key, label]) => key.toLowerCase() === word || label.toLowerCase() === word,
+  )?.[0];
 
 const UNITS: Readonly<Record<string, VolumeUnit>> = {
   gal: 'gal',

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import * as f from './fields.ts';
+import { LANGUAGE_NAMES, LAYOUT_FIELDS } from './layouts.ts';
 
 /** What stands in the yard: sites with their islands, tanks, pumps, hoses and terminals, and the products that flow. */
 
@@ -73,10 +74,30 @@ export const terminal = z.strictObject({
   name: f.name(),
   columns: f.whole('Display columns', 8, 80, 20),
   rows: f.whole('Display rows', 1, 30, 4),
+  dots: f.choice(
+    'Display made of',
+    {
+      none: 'characters',
+      small: 'dots, 6 by 8 a character',
+      even: 'dots, 8 by 16 a character',
+      large: 'dots, 12 by 24 a character',
+    },
+    'none',
+    { help: 'Of dots: the columns and rows follow from how many dots there are.' },
+  ),
+  dotsAcross: f.wholeOrNone('Dots across', 48, 2_000, { empty: 'by columns' }),
+  dotsDown: f.wholeOrNone('Dots down', 8, 1_000, { empty: 'by rows' }),
   paper: f.wholeOrNone('Receipt columns', 16, 80, { empty: 'no printer' }),
   idle: f.texts('Idle text', { help: 'Lines shown while nobody is there.' }),
   receiptHead: f.texts('Receipt head'),
   receiptFoot: f.texts('Receipt foot'),
+  languages: f.choices('Languages', LANGUAGE_NAMES, ['en', 'es', 'fr'], {
+    help: 'That a driver may choose here; the first is shown while nobody is there.',
+  }),
+  idleLayout: f.layout('Layout while idle', LAYOUT_FIELDS.idle),
+  flowingLayout: f.layout('Layout while fuel flows', LAYOUT_FIELDS.flowing),
+  filledLayout: f.layout('Layout after a fill', LAYOUT_FIELDS.filled),
+  receiptLayout: f.layout('Layout of the receipt', LAYOUT_FIELDS.receipt),
   receiptDays: f.whole('Receipts kept', 0, 400, 3, { reason: `Three days for reprints: ${HABIT}` }),
   answer: f.seconds('Answer within', 15, { reason: `Fifteen seconds a question: ${HABIT}` }),
   refused: f.seconds('Refused screen', 15, { reason: `Fifteen seconds to read why: ${HABIT}` }),

@@ -1,6 +1,6 @@
 import { goOut, idle, NOBODY } from './session-moves.ts';
 import { journal, sessionTimer, type Turn } from './turn.ts';
-import type { Hold, HoseState, IslandState, Session, TankState, YardPlan } from './types.ts';
+import type { Hold, HoseState, IslandState, Session, TankState, TerminalPlan, YardPlan } from './types.ts';
 
 /** What a journal told of the time before, by hose. */
 export interface Remembered {
@@ -8,7 +8,15 @@ export interface Remembered {
   readonly lags: Readonly<Record<string, readonly number[]>>;
 }
 
-const nobody: Session = { ...NOBODY, name: 'idle', number: 0, language: 'en', timer: null, receipts: [] };
+const nobody: Session = {
+  ...NOBODY,
+  name: 'idle',
+  number: 0,
+  language: 'en',
+  chosen: false,
+  timer: null,
+  receipts: [],
+};
 const unknownTank: TankState = {
   ul: null,
   levelMm: null,
@@ -37,10 +45,14 @@ const unheardHose = (active: boolean, count: number | null, lags: readonly numbe
 /** The state in which a box begins, after what its journal remembers. */
 export function bootState(plan: YardPlan, remembered: Remembered = { counts: {}, lags: {} }): IslandState {
   const holds: Hold[] = plan.active ? [] : ['closed'];
-  const session: Session = plan.active ? nobody : { ...nobody, name: 'out', why: 'closed' };
+  const session = ({ languages }: TerminalPlan): Session => ({
+    ...nobody,
+    language: languages[0] ?? 'en',
+    ...(plan.active ? {} : { name: 'out', why: 'closed' }),
+  });
   return {
     plan,
-    sessions: Object.fromEntries(Object.keys(plan.terminals).map((id) => [id, session])),
+    sessions: Object.fromEntries(Object.values(plan.terminals).map((t) => [t.id, session(t)])),
     hoses: Object.fromEntries(
       Object.values(plan.hoses).map((h) => [
         h.id,

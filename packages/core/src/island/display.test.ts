@@ -77,8 +77,8 @@ it('prints a receipt with what was drawn', () => {
     reason: 'hung',
   };
   const terminal = { receiptHead: ['Yard'], receiptFoot: [], paper: 32 };
-  const { lines, overflow } = receiptLines(facts, terminal, 'en', '2026-11-25 07:10');
-  expect(overflow).toEqual([]);
+  const { lines, overflow, broken } = receiptLines(facts, terminal, 'en', '2026-11-25 07:10');
+  expect([overflow, broken]).toEqual([[], []]);
   expect(lines).toContain(`Quantity${'10.000 gal'.padStart(32 - 'Quantity'.length)}`);
   expect(lines).toContain(`Price${'3.845 USD/gal'.padStart(32 - 'Price'.length)}`);
   expect(lines).toContain(`Amount${'38.45 USD'.padStart(32 - 'Amount'.length)}`);

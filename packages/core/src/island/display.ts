@@ -1,7 +1,16 @@
 import { formatDecimal, formatVolume, type VolumeUnit } from '../units/index.ts';
+import { type Broken, type FieldValues, onDisplay, onPaper } from './arrange.ts';
 import { type Laid, type Line, layOut, wrap } from './layout.ts';
 import type { Language, ReceiptFacts, ScreenData, ScreenName, TerminalPlan } from './types.ts';
-import { fillIn, RECEIPT_WORDS, reasonWords, SCREENS, WHOSE } from './words.ts';
+import { usualFlow, usualReceipt } from './usual.ts';
+import { fillIn, reasonWords, SCREENS, WHOSE } from './words.ts';
+
+const volume = (ul: unknown, unit: VolumeUnit, places: 0 | 2 | 3) =>
+  `${places === 0 ? formatVolume(Number(ul), unit) : formatVolume(Number(ul), unit, places)} ${unit}`;
+/** Money in whole hundredths, as a driver pays it; a price as it is set. */
+const money = (value: number, currency: string) => `${formatDecimal(Math.round(value / 100) * 100, 4, 2)} ${currency}`;
+const priceText = (value: number, currency: string, unit: VolumeUnit) =>
+  `${formatDecimal(value, 4, 2)} ${currency}/${unit}`;
 
 /** One sentence for a screen: for a page, a screen reader, or the first lines of a display. */
 export function sentenceOf(screen: ScreenName, language: Language, data: ScreenData): string {
@@ -12,18 +21,59 @@ export function sentenceOf(screen: ScreenName, language: Language, data: ScreenD
     why: reasonWords(text('why'), language),
     number: text('number'),
     prompt: text('prompt'),
-    limit: unit === undefined ? '' : `${formatVolume(Number(data.limitUl ?? 0), unit)} ${unit}`,
+    limit: unit === undefined ? '' : volume(data.limitUl ?? 0, unit, 0),
   });
 }
 
-/** A screen on a terminal's display: the sentence, then its lines, with what is keyed on the last row. */
-export function displayOf(
-  screen: ScreenName,
-  language: Language,
-  data: ScreenData,
-  terminal: Pick<TerminalPlan, 'columns' | 'rows'>,
-): Laid {
+/** What a display needs of its terminal; without layouts of its own it has the usual ones. */
+export type DisplayPlan = Pick<TerminalPlan, 'columns' | 'rows'> &
+  Partial<Pick<TerminalPlan, 'name' | 'siteName' | 'siteAddress' | 'layouts'>>;
+
+function valuesOf(screen: ScreenName, language: Language, data: ScreenData, terminal: DisplayPlan): FieldValues {
+  const unit = data.unit as VolumeUnit | undefined;
+  const currency = String(data.currency ?? '');
+  return {
+    says: sentenceOf(screen, language, data),
+    site: terminal.siteName ?? null,
+    address: terminal.siteAddress ?? null,
+    terminal: terminal.name ?? null,
+    ...(data.number === undefined ? {} : { hose: String(data.number) }),
+    ...(data.product === undefined ? {} : { product: String(data.product) }),
+    ...(unit === undefined
+      ? {}
+      : {
+          quantity: volume(data.ul ?? 0, unit, 2),
+          price: data.price === undefined ? null : priceText(Number(data.price), currency, unit),
+          amount: data.amount === undefined ? null : money(Number(data.amount), currency),
+          limit: data.limitUl === undefined ? null : volume(data.limitUl, unit, 0),
+        }),
+  };
+}
+
+/** Several hoses run from one terminal: a row each. */
+function running(data: ScreenData): Line[] {
+  const unit = data.unit as VolumeUnit;
+  const uls = data.otherUls as readonly string[];
+  const row = (who: string, ul: unknown): Line => [{ text: who }, { text: volume(ul, unit, 2), align: 'right' }];
+  return [
+    row(`${data.number} ${data.product}`, data.ul),
+    ...(data.others as readonly string[]).map((who, i) => row(who, uls[i])),
+  ];
+}
+
+/** A screen on a terminal's display: by its layout where it has one, else the sentence and its lines, with what is keyed on the last row. */
+export function displayOf(screen: ScreenName, language: Language, data: ScreenData, terminal: DisplayPlan): Laid {
   const { columns, rows } = terminal;
+  if (screen === 'idle' || screen === 'flowing' || screen === 'filled') {
+    const own = terminal.layouts?.[screen];
+    const layout = own ?? (screen === 'idle' ? undefined : usualFlow(rows, screen === 'filled'));
+    if (layout) {
+      const lines = Array.isArray(data.others)
+        ? running(data)
+        : onDisplay(layout, valuesOf(screen, language, data, terminal), language);
+      return layOut(lines, columns, rows);
+    }
+  }
   const own = Array.isArray(data.lines) ? (data.lines as readonly string[]) : [];
   const centred = (text: string): Line => ({ text, align: 'centre' });
   const head = wrap(sentenceOf(screen, language, data), columns).map(centred);
@@ -37,49 +87,46 @@ export function displayOf(
   return layOut(lines, columns, rows);
 }
 
-/** Fields that a receipt may show, in this order. */
-export const RECEIPT_FIELDS = [
-  'time',
-  'fill',
-  'hose',
-  'product',
-  'quantity',
-  'price',
-  'amount',
-  'driver',
-  'vehicle',
-] as const;
-export type ReceiptField = (typeof RECEIPT_FIELDS)[number];
+/** What a receipt needs of its terminal. */
+export type PaperPlan = Pick<TerminalPlan, 'receiptHead' | 'receiptFoot'> &
+  Partial<Pick<TerminalPlan, 'name' | 'siteName' | 'siteAddress' | 'layouts'>> & { readonly paper: number };
 
-/** A receipt on paper. `time` is the local time as text; `names` gives people's words for ids. */
+/** People's words for what a receipt names by its id. */
+export interface ReceiptNames {
+  readonly nameOf: (id: string) => string;
+  /** What a question asks for, by its id. */
+  readonly kindOf: (question: string) => string | undefined;
+}
+const BY_ID: ReceiptNames = { nameOf: (id) => id, kindOf: () => undefined };
+
+/** A receipt on paper: nothing is cut; rows that are too wide are broken, and told. `time` is the local time as text. */
 export function receiptLines(
   facts: ReceiptFacts,
-  terminal: Pick<TerminalPlan, 'receiptHead' | 'receiptFoot'> & { readonly paper: number },
+  terminal: PaperPlan,
   language: Language,
   time: string,
-  names: (id: string) => string = (id) => id,
-  fields: readonly ReceiptField[] = RECEIPT_FIELDS,
-): Laid {
-  const money = (value: number, places: 2 | 4) => `${formatDecimal(value, 4, places)} ${facts.currency}`;
-  const value: Readonly<Record<ReceiptField, string | null>> = {
+  { nameOf, kindOf }: ReceiptNames = BY_ID,
+): Laid & { readonly broken: readonly Broken[] } {
+  const { unit, currency } = facts;
+  const said = (kind: string) => Object.entries(facts.answers).find(([q]) => kindOf(q) === kind)?.[1] ?? null;
+  const values: FieldValues = {
+    site: terminal.siteName ?? null,
+    address: terminal.siteAddress ?? null,
+    terminal: terminal.name ?? null,
     time,
     fill: facts.fill,
     hose: String(facts.hose),
     product: facts.productName,
-    quantity: `${formatVolume(facts.ul, facts.unit, 3)} ${facts.unit}`,
-    price: facts.price === null ? null : `${money(facts.price, 2)}/${facts.unit}`,
-    amount: facts.amount === null ? null : money(Math.round(facts.amount / 100) * 100, 2),
-    driver: facts.driver === undefined ? null : names(facts.driver),
-    vehicle: facts.vehicle === undefined ? null : names(facts.vehicle),
+    quantity: volume(facts.ul, unit, 3),
+    price: facts.price === null ? null : priceText(facts.price, currency, unit),
+    amount: facts.amount === null ? null : money(facts.amount, currency),
+    driver: facts.driver === undefined ? null : nameOf(facts.driver),
+    vehicle: facts.vehicle === undefined ? null : nameOf(facts.vehicle),
+    odometer: said('odometer'),
+    hours: said('hours'),
+    job: said('job'),
   };
-  const lines: Line[] = terminal.receiptHead.map((text): Line => ({ text, align: 'centre' }));
-  for (const field of fields) {
-    const text = value[field];
-    if (text === null) continue;
-    const label = RECEIPT_WORDS[field][language];
-    if ([...label].length + 1 + [...text].length <= terminal.paper) lines.push([{ text: label }, { text }]);
-    else lines.push(label, ...wrap(text, terminal.paper).map((part): Line => ({ text: part, align: 'right' })));
-  }
-  lines.push(...terminal.receiptFoot.map((text): Line => ({ text, align: 'centre' })));
-  return layOut(lines, terminal.paper);
+  const layout = terminal.layouts?.receipt ?? usualReceipt(terminal);
+  const { lines, broken } = onPaper(layout, values, language, terminal.paper);
+  return { ...layOut(lines, terminal.paper), broken };
 }

@@ -56,7 +56,8 @@ describe('the face of a terminal', () => {
     expect(laid?.lines.every((line) => lengthOf(line) === 24)).toBe(true);
     // 100 gal at 4.25 is 425.00: by hand.
     expect(laid?.lines.join('\n')).toMatch(/Amount +425\.00 USD/);
-    expect(laid?.overflow.map(cutOf)).toEqual([{ fits: 'A head that is longer th', cut: 'an it may be' }]);
+    expect(laid?.overflow).toEqual([]);
+    expect(laid?.broken).toEqual([{ row: 0, text: 'A head that is longer than it may be', lines: 2 }]);
     expect(sampleReceipt(fleet, { ...terminal, paper: null }, 'w', 'en', time)).toBeNull();
   });
 });

@@ -1,10 +1,11 @@
-import type { Fleet } from '../fleet/index.ts';
-import { amountOf, type Microlitres } from '../units/index.ts';
-import { displayOf, receiptLines } from './display.ts';
+import { type Fleet, LANGUAGE_IDS } from '../fleet/index.ts';
+import { amountOf, type Microlitres, type Money } from '../units/index.ts';
+import type { Broken } from './arrange.ts';
+import { type DisplayPlan, displayOf, receiptLines } from './display.ts';
 import type { Laid } from './layout.ts';
 import { hosesAt, planOf, priceInForce } from './plan.ts';
 import type { Language, ReceiptFacts, ScreenData, ScreenName, TerminalPlan, YardPlan } from './types.ts';
-import { LANGUAGES, REASONS } from './words.ts';
+import { REASONS } from './words.ts';
 
 /** A screen as a terminal may show it, filled with what its site declares. */
 export interface FaceScreen {
@@ -18,13 +19,26 @@ const REFUSED_FIRST = ['card-known', 'card-stopped', 'site-open', 'allowance-pro
 
 /**
  * Every screen that a driver may come to at one terminal, each filled with what the site itself declares: its own idle text, its
- * hoses, each question, the most that a hose gives, every reason. Undefined when the plan has no such terminal.
+ * hoses, each question, the most that a hose gives, its amount at `price`, every reason. Undefined when the plan has no such terminal.
  */
-export function screensOf(plan: YardPlan, terminal: string, mostUl: Microlitres): FaceScreen[] | undefined {
+export function screensOf(
+  plan: YardPlan,
+  terminal: string,
+  mostUl: Microlitres,
+  price: Money | null = null,
+): FaceScreen[] | undefined {
   const own = plan.terminals[terminal];
   if (!own) return undefined;
   const hoses = hosesAt(plan, terminal);
   const number = hoses.at(-1)?.number ?? 0;
+  const longest = hoses.reduce((most, h) => (h.productName.length > most.length ? h.productName : most), '');
+  const drawn: ScreenData = {
+    number,
+    product: longest,
+    ul: mostUl,
+    unit: plan.unit,
+    ...(price === null ? {} : { price, amount: amountOf(mostUl, price, plan.unit), currency: plan.currency }),
+  };
   const of = (screen: ScreenName, data: ScreenData = {}, more = ''): FaceScreen => ({
     id: `${screen}${more}`,
     screen,
@@ -49,6 +63,8 @@ export function screensOf(plan: YardPlan, terminal: string, mostUl: Microlitres)
     of('choose', { lines: hoses.map((h) => `${h.number} ${h.productName}`), typed: '' }),
     of('busy', { why: 'inUse', number }),
     of('authorised', { number, limitUl: mostUl, unit: plan.unit }),
+    of('flowing', { ...drawn, limitUl: mostUl }),
+    of('filled', drawn),
     ...[...words.values()].map((why) => of('refused', { why }, ` ${why}`)),
     of('out', { why: 'eStop' }),
     of('receipt'),
@@ -62,25 +78,41 @@ export interface Shown {
   readonly laid: Laid;
 }
 
-export const shownIn = (face: FaceScreen, size: Pick<TerminalPlan, 'columns' | 'rows'>): Shown[] =>
-  (Object.keys(LANGUAGES) as Language[]).map((language) => ({
+export const shownIn = (
+  face: FaceScreen,
+  terminal: DisplayPlan & { readonly languages?: readonly Language[] },
+): Shown[] =>
+  (terminal.languages ?? LANGUAGE_IDS).map((language) => ({
     language,
-    laid: displayOf(face.screen, language, face.data, size),
+    laid: displayOf(face.screen, language, face.data, terminal),
   }));
 
-/** A receipt that a fill at a terminal would bring, as large as its first hose allows; null where there is no printer or no hose. */
+const longest = new WeakMap<object, string>();
+
+/** Looked for once in each roster: it may be long, and pictures are drawn with every key. */
+function longestName(rows: ReadonlyMap<string, { readonly name: string }>): string {
+  let found = longest.get(rows);
+  if (found === undefined) {
+    found = '';
+    for (const { name } of rows.values()) if (name.length > found.length) found = name;
+    longest.set(rows, found);
+  }
+  return found;
+}
+
+/** A receipt that a fill at a terminal would bring, as large as its first hose allows and with the roster's longest names; null where there is no printer or no hose. */
 export function sampleReceipt(
   fleet: Fleet,
   terminal: TerminalPlan,
   site: string,
   language: Language,
   time: { readonly at: number; readonly text: string; readonly day: number },
-): Laid | null {
+): (Laid & { readonly broken: readonly Broken[] }) | null {
   const plan = planOf(fleet, site, 0);
   const hose = plan && hosesAt(plan, terminal.id)[0];
   if (!plan || !hose || terminal.paper === null) return null;
-  const driver = [...fleet.drivers.values()][0];
-  const vehicle = [...fleet.vehicles.values()][0];
+  const driver = longestName(fleet.drivers);
+  const vehicle = longestName(fleet.vehicles);
   const ul = fleet.hoses.get(hose.id)?.mostPerFill ?? 0;
   const price = priceInForce(fleet, site, hose.product, time.day);
   const facts: ReceiptFacts = {
@@ -93,13 +125,17 @@ export function sampleReceipt(
     price,
     amount: price === null ? null : amountOf(ul, price, plan.unit),
     currency: plan.currency,
-    ...(driver ? { driver: driver.name } : {}),
-    ...(vehicle ? { vehicle: vehicle.name } : {}),
-    answers: {},
+    ...(driver === '' ? {} : { driver }),
+    ...(vehicle === '' ? {} : { vehicle }),
+    answers: Object.fromEntries(
+      [...fleet.questions.values()].map((q) => [q.id, '8'.repeat(Math.max(1, q.digits))] as const),
+    ),
     reason: 'hung',
   };
-  const { receiptHead, receiptFoot, paper } = terminal;
-  return receiptLines(facts, { receiptHead, receiptFoot, paper }, language, time.text);
+  return receiptLines(facts, { ...terminal, paper: terminal.paper }, language, time.text, {
+    nameOf: (id) => id,
+    kindOf: (id) => fleet.questions.get(id)?.kind,
+  });
 }
 
 /** The characters of an overflow that are cut: what stands beyond the last column, or the whole line below the last row. */

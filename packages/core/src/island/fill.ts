@@ -15,6 +15,7 @@ import {
   stopHoseTimers,
   type Turn,
   tellSession,
+  tellTerminal,
 } from './turn.ts';
 import type { Block, Fill, Grant, HosePlan, ReceiptFacts } from './types.ts';
 
@@ -31,6 +32,8 @@ export const HOSE_MS = {
   /** Alarms about stray pulses are at least so far apart. */
   stray: 1_000,
   checkpoint: 1_000,
+  /** A display is told of the flow at most so often. */
+  told: 500,
 } as const;
 const CHECKPOINT_UL = 500_000;
 const pulsesIn = (plan: HosePlan, unit: Fill['unit'], ms: number) =>
@@ -63,6 +66,7 @@ export function beginFill(t: Turn, id: string, grant: Grant): boolean {
     armedAt: null,
     firstPulseAt: null,
     pulses: 0,
+    toldAt: 0,
     noted: { pulses: 0, at: t.at },
     curve: [],
     timers: [],
@@ -109,7 +113,7 @@ export const fillOf = (t: Turn, id: string): Fill => hoseOf(t, id).fill as Fill;
 export const setFill = (t: Turn, id: string, change: Partial<Fill>): void =>
   setHose(t, id, { fill: { ...fillOf(t, id), ...change } });
 
-const ulOf = (f: Fill) => volumeOfPulses(f.pulses, f.pulsesPerMeasure, f.unit);
+export const ulOf = (f: Fill) => volumeOfPulses(f.pulses, f.pulsesPerMeasure, f.unit);
 
 export function checkpoint(t: Turn, id: string, step: EntryOf<'checkpoint'>['step']): void {
   const f = fillOf(t, id);
@@ -250,6 +254,14 @@ export function receiptOf(t: Turn, id: string): ReceiptFacts | null {
     answers: f.grant.answers,
     reason: f.end.reason,
   };
+}
+
+/** The terminal that handed the hose over shows how far the fill is; a clock that was set back does not silence it. */
+export function tellFlow(t: Turn, id: string): void {
+  const f = fillOf(t, id);
+  if (t.at >= f.toldAt && t.at - f.toldAt < HOSE_MS.told) return;
+  setFill(t, id, { toldAt: t.at });
+  tellTerminal(t, f.grant.terminal, { kind: 'flow', hose: id });
 }
 
 /** Tells whoever holds the hose that it will not be theirs. */

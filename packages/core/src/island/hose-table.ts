@@ -14,6 +14,7 @@ import {
   stray,
   tagOf,
   tellFailed,
+  tellFlow,
   tellPending,
 } from './fill.ts';
 import { cell, type HoseRow } from './hose-cell.ts';
@@ -69,6 +70,7 @@ import {
   stopHoseTimer,
   type Turn,
   tellSession,
+  tellTerminal,
 } from './turn.ts';
 import type { HoseName } from './types.ts';
 
@@ -96,6 +98,7 @@ function flows(t: Turn, id: string, count: number): void {
   startHoseTimer(t, id, 'noPulse', hosePlan(t, id).noPulseS * 1_000);
   setHose(t, id, { name: f.pulses >= f.slowAtPulses ? 'slowing' : 'flowing' });
   noteIfDue(t, id);
+  tellFlow(t, id);
 }
 const flow = cell<'pulses'>(
   'counts; checkpoint when due; closes at the stop count; in doubt stops',
@@ -123,10 +126,11 @@ const ended = cell<'endRecorded'>(
   ['idle', 'blocked'],
   (t, id) => {
     const receipt = receiptOf(t, id);
-    const { terminal } = fillOf(t, id).grant;
+    const { terminal, language } = fillOf(t, id).grant;
     if (receipt && t.sessions[terminal])
       setSession(t, terminal, { receipts: [receipt, ...sessionOf(t, terminal).receipts].slice(0, KEPT_RECEIPTS) });
     freeHose(t, id);
+    tellTerminal(t, terminal, { kind: 'over', hose: id, language, drawn: receipt !== null });
   },
 );
 

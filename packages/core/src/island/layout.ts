@@ -5,7 +5,7 @@ export interface Cell {
   readonly text: string;
   readonly align?: Align;
 }
-/** One line: cells share its width evenly; a single string is one cell at the left. */
+/** One line: cells share its width evenly, but for a second and last one at the right, which gets what it needs; a single string is one cell at the left. */
 export type Line = string | Cell | readonly Cell[];
 
 export interface Overflow {
@@ -36,7 +36,7 @@ const cellsOf = (line: Line): readonly Cell[] =>
   typeof line === 'string' ? [{ text: line }] : Array.isArray(line) ? line : [line as Cell];
 
 /**
- * Lays lines out on `columns` by `rows` characters (rows null: as many as there are). Two cells: the first gets what the second leaves.
+ * Lays lines out on `columns` by `rows` characters (rows null: as many as there are). Two cells, the second at the right: the first gets what the second leaves.
  * What does not fit is cut and reported. @throws RangeError when columns is below 1.
  */
 export function layOut(lines: readonly Line[], columns: number, rows: number | null = null): Laid {
@@ -52,7 +52,7 @@ export function layOut(lines: readonly Line[], columns: number, rows: number | n
     }
     const last = cells.at(-1);
     const widths =
-      cells.length === 2 && last
+      cells.length === 2 && last && (last.align ?? 'right') === 'right'
         ? [Math.max(0, columns - lengthOf(last.text) - 1), Math.min(columns, lengthOf(last.text) + 1)]
         : cells.map(
             (_, i) => Math.floor((columns * (i + 1)) / cells.length) - Math.floor((columns * i) / cells.length),

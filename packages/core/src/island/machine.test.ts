@@ -23,7 +23,11 @@ const terminal = fc.constantFrom('t1', 't2');
 const hose = fc.constantFrom('h1', 'h2', 'h3');
 const plain = fc.oneof(
   fc.record({ kind: fc.constant('credential'), terminal, number: fc.constant('77') }),
-  fc.record({ kind: fc.constant('key'), terminal, key: fc.constantFrom('1', '2', '3', 'enter', 'clear', 'cancel') }),
+  fc.record({
+    kind: fc.constant('key'),
+    terminal,
+    key: fc.constantFrom('1', '2', '3', 'enter', 'clear', 'cancel', 'cancel'),
+  }),
   fc.record({ kind: fc.constant('choose'), terminal, hose }),
   fc.record({ kind: fc.constant('lifted'), hose }),
   fc.record({ kind: fc.constant('hung'), hose }),

@@ -1,6 +1,22 @@
-import { type Fleet, unitOf } from '../fleet/index.ts';
+import { type Fleet, type Terminal, unitOf } from '../fleet/index.ts';
 import { type Microlitres, type Money, parseDate } from '../units/index.ts';
 import type { HosePlan, QuestionPlan, TankPlan, TerminalPlan, YardPlan } from './types.ts';
+
+/** Dots that one character takes, across and down. */
+export const CHARACTER_DOTS = { small: [6, 8], even: [8, 16], large: [12, 24] } as const;
+
+/** Columns and rows of a terminal's display; on one made of dots, as many characters as fit. */
+export function displaySize({ columns, rows, dots, dotsAcross, dotsDown }: Terminal): {
+  columns: number;
+  rows: number;
+} {
+  if (dots === 'none') return { columns, rows };
+  const [across, down] = CHARACTER_DOTS[dots];
+  return {
+    columns: dotsAcross === null ? columns : Math.max(1, Math.floor(dotsAcross / across)),
+    rows: dotsDown === null ? rows : Math.max(1, Math.floor(dotsDown / down)),
+  };
+}
 
 /** Two inches of water: common practice, no source. */
 const MOST_WATER_MM = 50;
@@ -17,9 +33,17 @@ export function planOf(fleet: Fleet, site: string, revision: number): YardPlan |
     terminals[t.id] = {
       id: t.id,
       name: t.name,
-      columns: t.columns,
-      rows: t.rows,
+      ...displaySize(t),
       paper: t.paper,
+      siteName: row.name,
+      siteAddress: row.address,
+      languages: t.languages,
+      layouts: {
+        idle: t.idleLayout,
+        flowing: t.flowingLayout,
+        filled: t.filledLayout,
+        receipt: t.receiptLayout,
+      },
       idle: t.idle,
       receiptHead: t.receiptHead,
       receiptFoot: t.receiptFoot,

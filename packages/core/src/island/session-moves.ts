@@ -1,4 +1,6 @@
+import { amountOf } from '../units/index.ts';
 import type { AskedFacts, StepFact } from './entries.ts';
+import { ulOf } from './fill.ts';
 import { hosesAt } from './plan.ts';
 import {
   beep,
@@ -13,7 +15,7 @@ import {
   tellHose,
   terminalPlan,
 } from './turn.ts';
-import type { DecisionFacts, ScreenData, ScreenName, Session } from './types.ts';
+import type { DecisionFacts, Fill, HosePlan, Language, ScreenData, ScreenName, Session } from './types.ts';
 
 export const SESSION_MS = {
   /** The runner's answers must come within it. */
@@ -61,6 +63,8 @@ export function reshow(t: Turn, id: string): void {
       limitUl: s.hose === undefined ? 0 : (t.hoses[s.hose]?.fill?.grant.decision.limit ?? 0),
       unit: t.plan.unit,
     },
+    flowing: flowData(t, id),
+    filled: filledData(s),
     refused: { why: s.why ?? '' },
     out: { why: s.why ?? '' },
   };
@@ -69,24 +73,28 @@ export function reshow(t: Turn, id: string): void {
 }
 
 export function setLanguage(t: Turn, id: string, signal: SessionSignal<'language'>): void {
-  setSession(t, id, { language: signal.language });
+  if (!terminalPlan(t, id).languages.includes(signal.language)) {
+    beep(t, id, 'bad');
+    return;
+  }
+  setSession(t, id, { language: signal.language, chosen: true });
   reshow(t, id);
 }
 
 /** Nobody is there. What the person gathered is forgotten; receipts stay. */
 export function idle(t: Turn, id: string): void {
   const { driver: _d, vehicle: _v, hose: _h, why: _w, ...rest } = sessionOf(t, id);
-  t.sessions[id] = { ...rest, ...NOBODY, name: 'idle', language: 'en' };
+  const language = terminalPlan(t, id).languages[0] ?? 'en';
+  t.sessions[id] = { ...rest, ...NOBODY, name: 'idle', language, chosen: false };
   sessionTimer(t, id, null);
   reshow(t, id);
 }
 
 /** Somebody begins: with a credential, or by keying a number. */
 export function begin(t: Turn, id: string, number: string | null): void {
-  const { language } = sessionOf(t, id);
+  const { language, chosen } = sessionOf(t, id);
   if (sessionOf(t, id).name !== 'idle') idle(t, id);
-  else setSession(t, id, { language });
-  setSession(t, id, { number: t.next++, language });
+  setSession(t, id, { number: t.next++, ...(chosen ? { language, chosen } : {}) });
   if (number === null) setSession(t, id, { name: 'card' });
   else present(t, id, number);
 }
@@ -214,6 +222,68 @@ export function showRefused(t: Turn, id: string, why: string): void {
   setSession(t, id, { name: 'refused', why, typed: '' });
   sessionTimer(t, id, 'shown', terminalPlan(t, id).refusedS * 1_000);
   beep(t, id, 'bad');
+  reshow(t, id);
+}
+
+/** The fills that flow from a terminal, its own person's first, then by number. */
+function flowsFrom(t: Turn, id: string): { readonly plan: HosePlan; readonly fill: Fill }[] {
+  const own = sessionOf(t, id).hose;
+  return Object.entries(t.hoses)
+    .flatMap(([hose, { fill, name }]) =>
+      fill && fill.grant.terminal === id && fill.pulses > 0 && name !== 'closing'
+        ? [{ plan: hosePlan(t, hose), fill }]
+        : [],
+    )
+    .sort((a, b) => Number(b.plan.id === own) - Number(a.plan.id === own) || a.plan.number - b.plan.number);
+}
+
+function flowData(t: Turn, id: string): ScreenData {
+  const [first, ...others] = flowsFrom(t, id);
+  if (!first) return {};
+  const { plan, fill } = first;
+  const ul = ulOf(fill);
+  const { price, limit } = fill.grant.decision;
+  return {
+    number: plan.number,
+    product: plan.productName,
+    ul,
+    unit: fill.unit,
+    limitUl: limit,
+    ...(price === null ? {} : { price, amount: amountOf(ul, price, fill.unit), currency: t.plan.currency }),
+    ...(others.length === 0
+      ? {}
+      : {
+          others: others.map((o) => `${o.plan.number} ${o.plan.productName}`),
+          otherUls: others.map((o) => String(ulOf(o.fill))),
+        }),
+  };
+}
+
+const filledData = ({ receipts: [last] }: Session): ScreenData =>
+  last
+    ? {
+        number: last.hose,
+        product: last.productName,
+        ul: last.ul,
+        unit: last.unit,
+        ...(last.price === null ? {} : { price: last.price, currency: last.currency }),
+        ...(last.amount === null ? {} : { amount: last.amount }),
+      }
+    : {};
+
+/** In the language of whoever fills, where nobody stands at the terminal. */
+export function showFlowing(t: Turn, id: string, hose: string): void {
+  const { name } = sessionOf(t, id);
+  const language = t.hoses[hose]?.fill?.grant.language;
+  setSession(t, id, { name: 'flowing', ...(name === 'idle' && language ? { language } : {}) });
+  sessionTimer(t, id, 'shown', terminalPlan(t, id).refusedS * 1_000);
+  reshow(t, id);
+}
+
+export function showFilled(t: Turn, id: string, language: Language): void {
+  const { name } = sessionOf(t, id);
+  setSession(t, id, { name: 'filled', ...(name === 'idle' ? { language } : {}) });
+  sessionTimer(t, id, 'shown', terminalPlan(t, id).refusedS * 1_000);
   reshow(t, id);
 }
 

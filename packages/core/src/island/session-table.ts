@@ -15,6 +15,8 @@ import {
   reshow,
   SESSION_MS,
   setLanguage,
+  showFilled,
+  showFlowing,
   showRefused,
 } from './session-moves.ts';
 import {
@@ -78,6 +80,24 @@ const tooLate = cell<'due:answer'>('ends the session; the record says that no an
   idle(t, id);
 });
 
+const showFlow = cell<'flow'>('fuel flows at a hose from here: shows how far it is', ['flowing'], (t, id, s) =>
+  showFlowing(t, id, s.hose),
+);
+const showOver = cell<'over'>('shows what was filled', ['filled'], (t, id, s) => {
+  if (s.drawn) showFilled(t, id, s.language);
+});
+const misread = cell<'misread'>('says that the card was not read', ['refused'], (t, id) =>
+  refuse(t, id, 'misread', []),
+);
+const cancelHose = cell<'cancel'>('tells the hose; the terminal is free', ['idle'], (t, id) => {
+  const s = sessionOf(t, id);
+  if (s.hose !== undefined) tellHose(t, s.hose, { kind: 'cancel', terminal: id, session: s.number });
+  idle(t, id);
+});
+const taken = cell<'taken'>('says why the hose stops; the fill has its own record', ['refused'], (t, id, s) =>
+  showRefused(t, id, s.why),
+);
+
 const typing = {
   digit,
   clear,
@@ -91,10 +111,12 @@ const typing = {
 export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
   idle: {
     credential: nextPerson,
-    misread: cell('says that the card was not read', ['refused'], (t, id) => refuse(t, id, 'misread', [])),
+    misread,
     digit: nextKeyed,
     language,
     receipt,
+    flow: showFlow,
+    over: showOver,
     siteOut: out,
   },
   asking: {
@@ -252,7 +274,7 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
   },
   granting: {
     handed: cell('says how much and asks to lift the nozzle', ['authorised'], (t, id) => {
-      setSession(t, id, { name: 'authorised' });
+      setSession(t, id, { name: 'authorised', chosen: false });
       sessionTimer(t, id, 'shown', terminalPlan(t, id).refusedS * 1_000);
       beep(t, id, 'good');
       reshow(t, id);
@@ -272,17 +294,47 @@ export const SESSION_TABLE: Readonly<Record<SessionName, Row>> = {
   },
   authorised: {
     'due:shown': leave('the terminal is free'),
-    cancel: cell('tells the hose; the terminal is free', ['idle'], (t, id) => {
-      const s = sessionOf(t, id);
-      if (s.hose !== undefined) tellHose(t, s.hose, { kind: 'cancel', terminal: id, session: s.number });
-      idle(t, id);
+    flow: cell('fuel flows at the hose: shows how far it is; of another hose nothing', ['flowing'], (t, id, s) => {
+      if (sessionOf(t, id).hose === s.hose) showFlowing(t, id, s.hose);
     }),
-    taken: cell('says why the hose stops; the fill has its own record', ['refused'], (t, id, s) =>
-      showRefused(t, id, s.why),
-    ),
+    over: cell('shows what was filled; nothing drawn: the terminal is free', ['filled', 'idle'], (t, id, s) => {
+      if (sessionOf(t, id).hose !== s.hose) return;
+      if (s.drawn) showFilled(t, id, s.language);
+      else idle(t, id);
+    }),
+    cancel: cancelHose,
+    taken,
     credential: nextPerson,
+    misread,
     digit: nextKeyed,
     language,
+    siteOut: out,
+  },
+  flowing: {
+    'due:shown': leave('nothing has flowed for a while: the terminal is free'),
+    flow: cell('shows how far it is', [], (t, id, s) => showFlowing(t, id, s.hose)),
+    over: showOver,
+    cancel: cancelHose,
+    taken,
+    credential: nextPerson,
+    misread,
+    digit: nextKeyed,
+    language,
+    siteOut: out,
+  },
+  filled: {
+    'due:shown': leave('the terminal is free'),
+    over: cell('shows what was filled last', [], (t, id, s) => {
+      if (s.drawn) showFilled(t, id, s.language);
+    }),
+    cancel: leave('the terminal is free'),
+    clear: leave('the terminal is free'),
+    enter: leave('the terminal is free'),
+    credential: nextPerson,
+    misread,
+    digit: nextKeyed,
+    language,
+    receipt,
     siteOut: out,
   },
   refused: {
@@ -344,6 +396,8 @@ export const SESSION_SIGNALS = [
   'notClaimed',
   'handed',
   'handFailed',
+  'flow',
+  'over',
   'taken',
   'cardStopped',
   'due:answer',

@@ -100,7 +100,7 @@ describe('the hose’s table', () => {
         const after = t.hoses.h1?.name as HoseName;
         if (cell) expect([name, ...cell.to], `${name} + ${kind}`).toContain(after);
         else expect(t.hoses.h1, `${name} + ${kind}`).toBe(state.hoses.h1);
-        if (!cell) expect(t.effects).toEqual([]);
+        if (!cell) expect([t.effects, t.signals], `${name} + ${kind}`).toEqual([[], []]);
       }
     });
   }
@@ -146,6 +146,12 @@ const SESSION_WAYS: Record<SessionName, () => IslandState> = {
   deciding: () => driver().ready().deciding().state(),
   granting: () => driver().ready().deciding().decided().state(),
   authorised: () => driver().ready().armed().state(),
+  flowing: () => driver().ready().flowing().state(),
+  filled: () => {
+    const d = driver().ready().flowing();
+    d.hangUp();
+    return d.state();
+  },
   refused: () => {
     const d = driver().ready();
     d.feed({ kind: 'misread', terminal: 't1' });
@@ -189,6 +195,8 @@ const TOLD: { [K in SessionSignal['kind']]: SessionSignal<K> } = {
   notClaimed: { kind: 'notClaimed', why: 'inUse', hose: 'h1' },
   handed: { kind: 'handed' },
   handFailed: { kind: 'handFailed', why: 'journal', hose: 'h1' },
+  flow: { kind: 'flow', hose: 'h1' },
+  over: { kind: 'over', hose: 'h1', language: 'es', drawn: true },
   taken: { kind: 'taken', why: 'water', hose: 'h1' },
   cardStopped: { kind: 'cardStopped' },
   'due:answer': { kind: 'due:answer' },
@@ -209,7 +217,7 @@ describe('the session’s table', () => {
         cell?.run(t, 't1', TOLD[kind] as SessionSignal);
         const after = t.sessions.t1?.name as SessionName;
         if (cell) expect([name, ...cell.to], `${name} + ${kind}`).toContain(after);
-        else expect(t.sessions.t1, `${name} + ${kind}`).toBe(state.sessions.t1);
+        else expect([t.sessions.t1, t.effects, t.signals], `${name} + ${kind}`).toEqual([state.sessions.t1, [], []]);
         // Whoever waits, waits with a timer: no session lasts for ever.
         if (after !== 'idle' && after !== 'out' && cell && after !== name)
           expect(t.sessions.t1?.timer, `${name} + ${kind} -> ${after}`).not.toBeNull();

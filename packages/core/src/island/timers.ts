@@ -26,9 +26,9 @@ export const TIMERS: Readonly<Record<string, TimerWords>> = {
   },
   shown: {
     of: 'session',
-    runs: 'while a refusal, a busy hose or an authorisation is shown',
+    runs: 'while a refusal, a busy hose, an authorisation or what was filled is shown, and from each count that is shown',
     length: 'terminal: refused',
-    record: 'nothing new: the refusal or the authorisation is on the record since it began to be shown',
+    record: 'nothing new: the refusal or the authorisation or the fill is on the record',
   },
   claim: {
     of: 'hose',

@@ -83,6 +83,10 @@ export interface SessionSignals {
   notClaimed: { readonly why: string; readonly hose: string };
   handed: Nothing;
   handFailed: { readonly why: string; readonly hose: string };
+  /** Fuel flows at a hose that was handed over from here. */
+  flow: { readonly hose: string };
+  /** The fill of such a hose is on the record; `drawn` is false when nothing was. */
+  over: { readonly hose: string; readonly language: Language; readonly drawn: boolean };
   /** The hose that was handed over stops. */
   taken: { readonly why: string; readonly hose: string };
   cardStopped: Nothing;
@@ -141,6 +145,11 @@ export const tellHose = (t: Turn, id: string, signal: HoseSignal): void => {
 /** For a given session only: by the time it is handled, somebody else may stand there. */
 export const tellSession = (t: Turn, id: string, session: number, signal: SessionSignal): void => {
   t.signals.push({ to: 'terminal', id, session, signal });
+};
+
+/** Whoever stands there by now. */
+export const tellTerminal = (t: Turn, id: string, signal: SessionSignal): void => {
+  t.signals.push({ to: 'terminal', id, signal });
 };
 
 export const journal = (t: Turn, entry: Entry, tag?: string): void => {

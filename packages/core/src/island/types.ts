@@ -1,3 +1,4 @@
+import type { LanguageId, Layout, LayoutName } from '../fleet/index.ts';
 import type { Microlitres, Money, VolumeUnit } from '../units/index.ts';
 import type { AlarmCode, AskedFacts, EndReason, Entry, EntryOf, EntryRef, StepFact } from './entries.ts';
 
@@ -29,6 +30,12 @@ export interface TerminalPlan {
   readonly rows: number;
   /** Receipt columns; null where there is no printer. */
   readonly paper: number | null;
+  readonly siteName: string;
+  readonly siteAddress: string;
+  /** That a driver may choose; the first is shown while nobody is there. */
+  readonly languages: readonly Language[];
+  /** Null: the usual one. */
+  readonly layouts: Readonly<Record<LayoutName, Layout | null>>;
   readonly idle: readonly string[];
   readonly receiptHead: readonly string[];
   readonly receiptFoot: readonly string[];
@@ -67,7 +74,7 @@ export interface YardPlan {
   readonly questions: Readonly<Record<string, QuestionPlan>>;
 }
 
-export type Language = 'en' | 'es' | 'fr';
+export type Language = LanguageId;
 export type PinResult = 'notAsked' | 'right' | 'wrong' | 'locked' | 'notSet';
 
 /** What must still be asked of a person, in order. */
@@ -215,6 +222,8 @@ export type ScreenName =
   | 'choose'
   | 'busy'
   | 'authorised'
+  | 'flowing'
+  | 'filled'
   | 'refused'
   | 'out'
   | 'receipt'
@@ -295,6 +304,8 @@ export type SessionName =
   | 'deciding'
   | 'granting'
   | 'authorised'
+  | 'flowing'
+  | 'filled'
   | 'refused'
   | 'busy'
   | 'out';
@@ -304,6 +315,8 @@ export interface Session {
   /** Counts up with every person. */
   readonly number: number;
   readonly language: Language;
+  /** Somebody has chosen the language since the terminal last had nobody to ask: the next session begins in it. */
+  readonly chosen: boolean;
   readonly gathered: Gathered;
   /** What asks told. */
   readonly credentialIds: readonly string[];
@@ -360,6 +373,8 @@ export interface Fill {
   readonly firstPulseAt: number | null;
   /** Counted so far. */
   readonly pulses: number;
+  /** When its terminal was last told how far it is. */
+  readonly toldAt: number;
   /** Where the last checkpoint stood. */
   readonly noted: { readonly pulses: number; readonly at: number };
   readonly curve: readonly (readonly [number, number])[];

@@ -1,10 +1,11 @@
+import { LANGUAGE_NAMES, type LayoutField } from '../fleet/index.ts';
 import type { Language, ScreenName } from './types.ts';
 
 /**
  * What a driver reads. `{name}` is filled in. English is the original; Spanish and French were translated by us and no native speaker
  * has reviewed them: `REVIEWED` says so and the terminal's page shows it to whoever sets a site up.
  */
-export const LANGUAGES: Readonly<Record<Language, string>> = { en: 'English', es: 'Español', fr: 'Français' };
+export const LANGUAGES: Readonly<Record<Language, string>> = LANGUAGE_NAMES;
 export const REVIEWED: Readonly<Record<Language, boolean>> = { en: true, es: false, fr: false };
 
 type Words = Readonly<Record<Language, string>>;
@@ -25,6 +26,8 @@ export const SCREENS: Readonly<Record<ScreenName, Words>> = {
     'Levante la pistola {number}. Hasta {limit}',
     'Décrochez le pistolet {number}. Jusqu’à {limit}',
   ),
+  flowing: w('Hose {number}: fuel flows', 'Manguera {number}: fluye', 'Tuyau {number} : en cours'),
+  filled: w('Hose {number}: filled', 'Manguera {number}: cargado', 'Tuyau {number} : terminé'),
   refused: w('No fuel: {why}', 'Sin combustible: {why}', 'Pas de carburant : {why}'),
   out: w('Out of service: {why}', 'Fuera de servicio: {why}', 'Hors service : {why}'),
   receipt: w('Take your receipt', 'Tome su recibo', 'Prenez votre reçu'),
@@ -89,7 +92,16 @@ export const REASONS: Readonly<Record<string, Words>> = {
   valve: w('being looked at', 'en revisión', 'en vérification'),
 };
 
-export const RECEIPT_WORDS = {
+/** The name of a field beside its value. */
+export const FIELD_WORDS: Readonly<Record<LayoutField, Words>> = {
+  says: w('', '', ''),
+  site: w('Site', 'Sitio', 'Site'),
+  address: w('Address', 'Dirección', 'Adresse'),
+  terminal: w('Terminal', 'Terminal', 'Borne'),
+  limit: w('Up to', 'Hasta', 'Jusqu’à'),
+  odometer: w('Odometer', 'Odómetro', 'Odomètre'),
+  hours: w('Engine hours', 'Horas de motor', 'Heures moteur'),
+  job: w('Job', 'Trabajo', 'Chantier'),
   hose: w('Hose', 'Manguera', 'Tuyau'),
   product: w('Product', 'Producto', 'Produit'),
   quantity: w('Quantity', 'Cantidad', 'Quantité'),
@@ -99,7 +111,7 @@ export const RECEIPT_WORDS = {
   vehicle: w('Vehicle', 'Vehículo', 'Véhicule'),
   fill: w('Fill', 'Carga', 'Plein'),
   time: w('Time', 'Hora', 'Heure'),
-} as const satisfies Record<string, Words>;
+};
 
 /** Fills the `{names}` of a text; one that is not given stays as it is, so that a mistake is seen. */
 export const fillIn = (text: string, data: Readonly<Record<string, string | number>>): string =>

@@ -24,6 +24,10 @@ const terminal = (id: string) => ({
   columns: 24,
   rows: 4,
   paper: 32,
+  siteName: 'Yard',
+  siteAddress: '',
+  languages: ['en', 'es', 'fr'] as const,
+  layouts: { idle: null, flowing: null, filled: null, receipt: null },
   idle: [],
   receiptHead: ['Head'],
   receiptFoot: [],
@@ -157,6 +161,14 @@ export function driver(plan: YardPlan = PLAN) {
       feed({ kind: 'lifted', hose: h });
       self.wait(2_000);
       feed({ kind: 'pulses', hose: h, count: (self.hose(h).count ?? 0) + 50 });
+      return self;
+    },
+    /** Hangs up what flows; the end of the fill is on the record. */
+    hangUp(h = 'h1') {
+      feed({ kind: 'hung', hose: h });
+      feed({ kind: 'disarmed', hose: h, count: self.hose(h).count ?? 0 });
+      self.due('hose', h, 'settle');
+      self.durable('ended');
       return self;
     },
   };

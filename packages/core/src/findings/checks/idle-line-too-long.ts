@@ -1,3 +1,4 @@
+import { displaySize } from '../../island/index.ts';
 import { at, type Check, DATA } from '../check.ts';
 import { listed } from '../context.ts';
 
@@ -10,11 +11,13 @@ export const idleLineTooLong: Check = {
   source: DATA,
   *find(ctx) {
     for (const t of ctx.fleet.terminals.values()) {
-      const long = t.idle.filter((line) => [...line].length > t.columns);
+      const { columns } = displaySize(t);
+      if (t.idleLayout !== null) continue;
+      const long = t.idle.filter((line) => [...line].length > columns);
       if (long.length > 0)
         yield {
           on: [at('terminals', t.id, 'idle')],
-          text: `The display of ${ctx.called('terminals', t.id)} has ${t.columns} columns: ${listed(long.map((line) => `“${line}”`))}.`,
+          text: `The display of ${ctx.called('terminals', t.id)} has ${columns} columns: ${listed(long.map((line) => `“${line}”`))}.`,
         };
     }
   },

@@ -1,3 +1,4 @@
+import { displaySize } from '../../island/index.ts';
 import { at, type Check, DATA } from '../check.ts';
 
 export const idleTooManyLines: Check = {
@@ -8,11 +9,13 @@ export const idleTooManyLines: Check = {
   mend: 'Take lines away.',
   source: DATA,
   *find(ctx) {
-    for (const t of ctx.fleet.terminals.values())
-      if (t.idle.length > t.rows)
+    for (const t of ctx.fleet.terminals.values()) {
+      const { rows } = displaySize(t);
+      if (t.idleLayout === null && t.idle.length > rows)
         yield {
           on: [at('terminals', t.id, 'idle')],
-          text: `${ctx.called('terminals', t.id)} has ${t.idle.length} idle lines and ${t.rows} rows.`,
+          text: `${ctx.called('terminals', t.id)} has ${t.idle.length} idle lines and ${rows} rows.`,
         };
+    }
   },
 };

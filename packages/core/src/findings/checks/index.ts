@@ -23,6 +23,7 @@ import { credentialOfTheInactive } from './credential-of-the-inactive.ts';
 import { danglingReference } from './dangling-reference.ts';
 import { dayNeverReached } from './day-never-reached.ts';
 import { departmentSpelledTwice } from './department-spelled-twice.ts';
+import { dotsWithoutCount } from './dots-without-count.ts';
 import { drawsAtNoMinute } from './draws-at-no-minute.ts';
 import { driverNumberTwice } from './driver-number-twice.ts';
 import { dyedDieselNotice } from './dyed-diesel-notice.ts';
@@ -35,6 +36,9 @@ import { hoseWithoutTerminal } from './hose-without-terminal.ts';
 import { idleLineTooLong } from './idle-line-too-long.ts';
 import { idleTooManyLines } from './idle-too-many-lines.ts';
 import { islandWithoutHose } from './island-without-hose.ts';
+import { layoutCut } from './layout-cut.ts';
+import { layoutLacksField } from './layout-lacks-field.ts';
+import { layoutWordsUnwritten } from './layout-words-unwritten.ts';
 import { limitAlwaysBeaten } from './limit-always-beaten.ts';
 import { limitOfNothing } from './limit-of-nothing.ts';
 import { limitOutOfReach } from './limit-out-of-reach.ts';
@@ -72,6 +76,7 @@ import { questionWithoutAnswers } from './question-without-answers.ts';
 import { questionWithoutWords } from './question-without-words.ts';
 import { readingWithoutCounter } from './reading-without-counter.ts';
 import { receiptLineTooLong } from './receipt-line-too-long.ts';
+import { receiptRowBreaks } from './receipt-row-breaks.ts';
 import { receiptWithoutPrinter } from './receipt-without-printer.ts';
 import { safeFillAbove95 } from './safe-fill-above-95.ts';
 import { shareOfNothing } from './share-of-nothing.ts';
@@ -202,4 +207,9 @@ export const CHECKS: readonly Check[] = [
   priceOfNothing,
   questionWithoutWords,
   productsAlikeOnDisplay,
+  layoutCut,
+  receiptRowBreaks,
+  layoutLacksField,
+  layoutWordsUnwritten,
+  dotsWithoutCount,
 ];

@@ -1,3 +1,4 @@
+import { displaySize } from '../../island/index.ts';
 import { at, type Check, DATA } from '../check.ts';
 
 export const promptTooLong: Check = {
@@ -10,7 +11,8 @@ export const promptTooLong: Check = {
   *find(ctx) {
     const narrowest = new Map<string, { columns: number; id: string }>();
     let anywhere: { columns: number; id: string } | undefined;
-    for (const t of ctx.fleet.terminals.values()) {
+    for (const { id, site, ...terminal } of ctx.fleet.terminals.values()) {
+      const t = { id, site, columns: displaySize({ id, site, ...terminal }).columns };
       if (t.columns < (narrowest.get(t.site)?.columns ?? Number.POSITIVE_INFINITY)) narrowest.set(t.site, t);
       if (t.columns < (anywhere?.columns ?? Number.POSITIVE_INFINITY)) anywhere = t;
     }

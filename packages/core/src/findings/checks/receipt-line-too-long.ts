@@ -12,7 +12,7 @@ export const receiptLineTooLong: Check = {
     for (const t of ctx.fleet.terminals.values())
       for (const field of ['receiptHead', 'receiptFoot'] as const) {
         const width = t.paper;
-        if (width === null) continue;
+        if (width === null || t.receiptLayout !== null) continue;
         const long = t[field].filter((line) => [...line].length > width);
         if (long.length > 0)
           yield {

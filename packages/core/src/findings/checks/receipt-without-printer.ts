@@ -9,7 +9,7 @@ export const receiptWithoutPrinter: Check = {
   source: DATA,
   *find(ctx) {
     for (const t of ctx.fleet.terminals.values())
-      if (t.paper === null && t.receiptHead.length + t.receiptFoot.length > 0)
+      if (t.paper === null && t.receiptHead.length + t.receiptFoot.length + (t.receiptLayout?.length ?? 0) > 0)
         yield {
           on: [at('terminals', t.id, 'paper')],
           text: `${ctx.called('terminals', t.id)} has receipt text, but no printer.`,
