@@ -139,8 +139,11 @@ it('a fill by keyboard alone, with all that a driver needs in sight', { timeout:
     await page.getByRole('button', { name: 'Lift, hose 2' }).press('Space');
     await page.getByRole('button', { name: 'Squeeze, hose 2' }).press('Space');
     await page.getByText(/\d gal of/).waitFor();
+    await screenIs('flowing');
     await look('flowing');
     await page.getByRole('button', { name: 'Hang up, hose 2' }).press('Space');
+    await screenIs('filled');
+    await look('filled');
     await screenIs('idle');
     expect(seen).toEqual([]);
   } finally {

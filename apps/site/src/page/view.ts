@@ -28,7 +28,6 @@ export interface SiteView {
   /** What a person must see to, in words. */
   readonly troubles: readonly string[];
   readonly eStop: { readonly pressed: boolean; readonly holds: boolean };
-  readonly languages: readonly { readonly id: string; readonly name: string; readonly reviewed: boolean }[];
   readonly terminals: readonly TerminalView[];
   readonly hoses: readonly HoseView[];
   readonly cards: readonly { readonly number: string; readonly words: string }[];
@@ -40,6 +39,8 @@ export interface TerminalView extends Screen {
   readonly columns: number;
   readonly rows: number;
   readonly paperColumns: number | null;
+  /** That a driver may choose here. */
+  readonly languages: readonly { readonly id: string; readonly name: string; readonly reviewed: boolean }[];
   /** Fills from here that can be printed again, newest first; nobody is named. */
   readonly receipts: readonly ReceiptView[];
 }
@@ -107,7 +108,6 @@ export function viewOf(v: ViewFacts): SiteView {
     unsent: state.unsent,
     troubles: troublesOf(v, state.stale),
     eStop: { pressed: run?.state.eStop ?? false, holds: run?.state.holds.includes('eStop') ?? false },
-    languages: Object.entries(LANGUAGES).map(([id, name]) => ({ id, name, reviewed: REVIEWED[id as 'en'] })),
     terminals: run ? terminalsOf(run, nobodyServed(v), zoneOf(v), facts.at) : [],
     hoses: run ? Object.entries(run.state.hoses).map(([id, h]) => hoseView(run, id, h)) : [],
     // Cards lie about only where nothing can flow.
@@ -134,7 +134,8 @@ function terminalsOf(run: Run, out: string | undefined, zone: ZoneTable | undefi
     const screen = run.screens.of(t.id);
     const { id, name, columns, rows, paper: paperColumns } = t;
     const receipts = receiptsAt(run, id, zone, now);
-    const own = { id, name, columns, rows, paperColumns, receipts, ...screen };
+    const languages = t.languages.map((l) => ({ id: l, name: LANGUAGES[l], reviewed: REVIEWED[l] }));
+    const own = { id, name, columns, rows, paperColumns, languages, receipts, ...screen };
     if (!out || screen.screen !== 'idle') return own;
     const laid = displayOf('out', run.state.sessions[t.id]?.language ?? 'en', { why: out }, t);
     return { ...own, screen: 'out', sentence: laid.lines.join(' ').trim(), lines: laid.lines };

@@ -353,7 +353,7 @@ function show() {
   document.documentElement.lang = here?.language ?? 'en';
   list(
     $('languages'),
-    view.languages,
+    here?.languages ?? [],
     (l) => l.id,
     (l) => button(l.name, () => act({ do: 'language', terminal, language: l.id })),
     (node, l) => {
@@ -361,7 +361,7 @@ function show() {
       node.setAttribute('aria-pressed', String(here?.language === l.id));
     },
   );
-  $('unreviewed').hidden = view.languages.find((l) => l.id === here?.language)?.reviewed ?? true;
+  $('unreviewed').hidden = here?.languages.find((l) => l.id === here?.language)?.reviewed ?? true;
   list(
     $('cards'),
     view.cards,
