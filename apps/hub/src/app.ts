@@ -2,7 +2,6 @@ import type { DeskEvent } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Drafts } from './draft/drafts.ts';
 import type { FiguresThread } from './figures/thread.ts';
-import type { Shelf } from './imports/shelf.ts';
 import type { Link } from './link/link.ts';
 import type { OfficeKeys } from './office/keys.ts';
 import type { PapersThread } from './papers/thread.ts';
@@ -20,7 +19,6 @@ export interface App {
   readonly reach: ReachThread;
   readonly figures: FiguresThread;
   readonly papers: PapersThread;
-  readonly shelf: Shelf;
   readonly keys: OfficeKeys;
   /** The broker as boxes reach it. */
   readonly mqttUrl: string;

@@ -2,13 +2,13 @@ import { randomBytes, randomUUID } from 'node:crypto';
 import { hostname } from 'node:os';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import type { Logger } from 'pino';
+import { openAcross } from './api/across.ts';
 import { openDesks } from './api/events.ts';
 import { handlers } from './api/handlers.ts';
 import { buildServer } from './api/server.ts';
 import type { App } from './app.ts';
 import { openDrafts } from './draft/drafts.ts';
 import { openFiguresThread } from './figures/thread.ts';
-import { openShelf } from './imports/shelf.ts';
 import { type Broker, boxUser, startBroker } from './link/broker.ts';
 import { keepPort, keptPort } from './link/broker-port.ts';
 import { type Line, openLine } from './link/line.ts';
@@ -108,6 +108,11 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   stops.push(() => db.stop());
 
   const desks = openDesks();
+  const across = await openAcross({
+    ...{ place, self: randomUUID(), heard: (n) => desks.tell(n.fleet, n.event), missed: desks.again },
+    warn: (words) => log.warn(words),
+  });
+  stops.push(() => across.stop());
   const link: { value?: Link; line?: Line } = {};
   const broker = options.mqttUrl === undefined ? await ownBroker(options, folder.value, db, link) : undefined;
   if (broker && !broker.ok) return broker;
@@ -126,13 +131,15 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     reach,
     figures,
     papers,
-    shelf: openShelf(now),
     keys: openKeys(folder.value),
     mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),
     log,
     now,
     randomId,
-    tell: desks.tell,
+    tell: (fleet, event) => {
+      desks.tell(fleet, event);
+      across.tell({ fleet, event });
+    },
     dropBox: (fleet, site) => broker?.value.drop(boxUser(fleet, site)),
     link: {
       sendWanted: async (fleet, site) => link.value?.sendWanted(fleet, site),

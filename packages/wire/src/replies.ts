@@ -49,6 +49,13 @@ export const change = z.strictObject({
   note: z.string(),
   edits,
 });
+/** A change as the history lists it: an import of a whole roster would be megabytes. */
+export const pastChange = z.strictObject({
+  ...change.omit({ edits: true }).shape,
+  /** The first few. */
+  first: edits,
+  count: z.int(),
+});
 export const draft = z.strictObject({
   version: z.int(),
   /** The release that the draft began from; null before the first. */
@@ -262,6 +269,7 @@ export const tankMove = z.strictObject({
 export type Me = z.infer<typeof me>;
 export type Account = z.infer<typeof account>;
 export type Change = z.infer<typeof change>;
+export type PastChange = z.infer<typeof pastChange>;
 export type Draft = z.infer<typeof draft>;
 export type DraftChanged = z.infer<typeof draftChanged>;
 export type Staged = z.infer<typeof staged>;

@@ -1,12 +1,14 @@
 import { ok, type Problem, type Result } from '@fillwright/core/errors';
 import { toJson } from '@fillwright/core/fleet';
-import type { Change, DraftChanged, Me } from '@fillwright/wire';
+import type { Change, DraftChanged, Me, PastChange } from '@fillwright/wire';
 import type { App } from '../app.ts';
 import type { Edited } from '../draft/drafts.ts';
 import { fleetOf } from '../draft/which.ts';
 import type { HandlersOf } from './route.ts';
 
-const CHANGE = 'version, at, by, kind, note, edits';
+const LINE = 'version, at, by, kind, note';
+const CHANGE = `${LINE}, edits`;
+const FIRST = 5;
 
 /** Tells the desks of a change and gives the reply to whoever made it. */
 export function changed(app: App, who: Me, made: Result<Edited, Problem[]>): Result<DraftChanged, Problem[]> {
@@ -56,8 +58,9 @@ export const draftHandlers: HandlersOf<'draft' | 'editDraft' | 'undo' | 'redo' |
   history: async ({ app, who, query }) =>
     ok(
       await app.db.as(who.fleet, (tx) =>
-        tx.rows<Change>(
-          `select ${CHANGE} from change where fleet = $1 and ($2::int is null or version < $2) order by version desc limit $3`,
+        tx.rows<PastChange>(
+          `select ${LINE}, jsonb_path_query_array(edits, '$[0 to ${FIRST - 1}]') as first, jsonb_array_length(edits) as count
+           from change where fleet = $1 and ($2::int is null or version < $2) order by version desc limit $3`,
           [who.fleet, query.before ?? null, query.limit],
         ),
       ),

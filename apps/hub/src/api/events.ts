@@ -8,6 +8,8 @@ export interface Desks {
   tell(fleet: string, event: DeskEvent): void;
   /** Sends events on this response until it closes. */
   add(fleet: string, response: ServerResponse): void;
+  /** Ends every line: the desks dial anew and ask everything again. */
+  again(): void;
   stop(): void;
 }
 
@@ -15,6 +17,9 @@ export function openDesks(): Desks {
   const listening = new Map<string, Set<ServerResponse>>();
   const each = (text: string, of: Iterable<ServerResponse>) => {
     for (const response of of) response.write(text);
+  };
+  const endAll = () => {
+    for (const responses of listening.values()) for (const response of responses) response.end();
   };
   // A comment now and then keeps proxies from closing a quiet line.
   const beat = setInterval(() => {
@@ -33,9 +38,10 @@ export function openDesks(): Desks {
       });
       response.write(': here\n\n');
     },
+    again: endAll,
     stop() {
       clearInterval(beat);
-      for (const responses of listening.values()) for (const response of responses) response.end();
+      endAll();
     },
   };
 }

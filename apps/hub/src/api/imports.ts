@@ -3,6 +3,7 @@ import { mappingSchema, readIntake, template, toWorkbook } from '@fillwright/int
 import type { App } from '../app.ts';
 import { fleetOf } from '../draft/which.ts';
 import { importOf, mappingFor, stagedReply } from '../imports/read.ts';
+import { dropWaiting, putAside, takeUp, type Waiting } from '../imports/shelf.ts';
 import { changed } from './draft.ts';
 import type { HandlersOf } from './route.ts';
 
@@ -16,18 +17,18 @@ export const importHandlers: HandlersOf<'stageImport' | 'mapImport' | 'applyImpo
     const raw = await readIntake(body, query.name);
     if (!raw.ok) return err([raw.error]);
     const base = await draftFleet(app, who.fleet);
-    const waiting = app.shelf.put({
+    const waiting: Waiting = {
       id: app.randomId(),
-      fleet: who.fleet,
       name: query.name,
       raw: raw.value,
       mapping: mappingFor(raw.value, base),
-    });
+    };
+    await app.db.as(who.fleet, (tx) => putAside(tx, who.fleet, waiting, app.now()));
     return ok(stagedReply(waiting, base));
   },
 
   mapImport: async ({ app, who, params, body }) => {
-    const waiting = app.shelf.take(who.fleet, params.id);
+    const waiting = await app.db.as(who.fleet, (tx) => takeUp(tx, who.fleet, params.id, app.now()));
     if ('code' in waiting) return err([waiting]);
     const mapping = mappingSchema.safeParse(body.mapping);
     if (!mapping.success)
@@ -36,12 +37,13 @@ export const importHandlers: HandlersOf<'stageImport' | 'mapImport' | 'applyImpo
           problem('FW-501', { at: { in: 'mapping', field: i.path.join('.') }, expected: i.message }),
         ),
       );
-    const kept = app.shelf.put({ ...waiting, mapping: mapping.data });
+    const kept = { ...waiting, mapping: mapping.data };
+    await app.db.as(who.fleet, (tx) => putAside(tx, who.fleet, kept, app.now()));
     return ok(stagedReply(kept, await draftFleet(app, who.fleet)));
   },
 
   applyImport: async ({ app, who, params, body }) => {
-    const waiting = app.shelf.take(who.fleet, params.id);
+    const waiting = await app.db.as(who.fleet, (tx) => takeUp(tx, who.fleet, params.id, app.now()));
     if ('code' in waiting) return err([waiting]);
     const draft = await app.db.as(who.fleet, (tx) => app.drafts.current(tx, who.fleet));
     if (body.version !== draft.version)
@@ -52,14 +54,11 @@ export const importHandlers: HandlersOf<'stageImport' | 'mapImport' | 'applyImpo
         }),
       ]);
     const { edits } = importOf(waiting, draft.fleet);
-    const made = await app.drafts.edit(who.fleet, {
-      version: body.version,
-      edits,
-      by: who.name,
-      note: waiting.name,
-      kind: 'import',
+    const { version } = body;
+    const proposal = { version, edits, by: who.name, note: waiting.name, kind: 'import' as const };
+    const made = await app.drafts.edit(who.fleet, proposal, async (tx) => {
+      await dropWaiting(tx, who.fleet, waiting.id);
     });
-    if (made.ok) app.shelf.drop(waiting.id);
     return changed(app, who, made);
   },
 

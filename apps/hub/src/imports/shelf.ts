@@ -1,49 +1,40 @@
 import { type Problem, problem } from '@fillwright/core/errors';
 import type { RawIntake, RosterMapping } from '@fillwright/intake';
+import type { Tx } from '../store/database.ts';
 
 /** A file that was read and waits for somebody to take it into the draft. */
 export interface Waiting {
   readonly id: string;
-  readonly fleet: string;
   readonly name: string;
   readonly raw: RawIntake;
   /** How a roster's columns are read; null for a workbook of ours. */
   readonly mapping: RosterMapping | null;
-  readonly until: number;
 }
 
 const TWO_HOURS_MS = 2 * 3_600_000;
 const MOST_A_FLEET = 8;
 
-/** Keeps read files in memory for two hours; a hub that restarts forgets them, and the person imports again. */
-export interface Shelf {
-  put(waiting: Omit<Waiting, 'until'>): Waiting;
-  take(fleet: string, id: string): Waiting | Problem;
-  drop(id: string): void;
+/** Keeps it for two hours from `now` (ms UTC), and of a fleet the latest eight. */
+export async function putAside(tx: Tx, fleet: string, w: Waiting, now: number): Promise<void> {
+  await tx.rows(
+    `insert into waiting_import (fleet, id, name, raw, mapping, until) values ($1, $2, $3, $4, $5, $6)
+     on conflict (fleet, id) do update set mapping = excluded.mapping, until = excluded.until`,
+    [fleet, w.id, w.name, JSON.stringify(w.raw), w.mapping && JSON.stringify(w.mapping), now + TWO_HOURS_MS],
+  );
+  await tx.rows(
+    `delete from waiting_import where fleet = $1 and (until <= $2
+       or id in (select id from waiting_import where fleet = $1 order by until desc, id offset $3))`,
+    [fleet, now, MOST_A_FLEET],
+  );
 }
 
-export function openShelf(now: () => number): Shelf {
-  const waiting = new Map<string, Waiting>();
-  const clear = () => {
-    for (const [id, one] of waiting) if (one.until <= now()) waiting.delete(id);
-  };
-  return {
-    put(one) {
-      clear();
-      const kept = { ...one, until: now() + TWO_HOURS_MS };
-      waiting.delete(one.id);
-      waiting.set(one.id, kept);
-      const own = [...waiting.values()].filter((w) => w.fleet === one.fleet);
-      for (const oldest of own.slice(0, Math.max(0, own.length - MOST_A_FLEET))) waiting.delete(oldest.id);
-      return kept;
-    },
-    take(fleet, id) {
-      clear();
-      const found = waiting.get(id);
-      return found && found.fleet === fleet ? found : problem('FW-111');
-    },
-    drop: (id) => {
-      waiting.delete(id);
-    },
-  };
+export async function takeUp(tx: Tx, fleet: string, id: string, now: number): Promise<Waiting | Problem> {
+  const found = await tx.row<Waiting>(
+    'select id, name, raw, mapping from waiting_import where fleet = $1 and id = $2 and until > $3',
+    [fleet, id, now],
+  );
+  return found ?? problem('FW-111');
 }
+
+export const dropWaiting = (tx: Tx, fleet: string, id: string) =>
+  tx.rows('delete from waiting_import where fleet = $1 and id = $2', [fleet, id]);

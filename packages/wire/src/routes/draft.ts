@@ -50,7 +50,7 @@ export const draft = {
       before: z.coerce.number().int().optional(),
       limit: z.coerce.number().int().min(1).max(500).default(100),
     }),
-    reply: z.array(s.change),
+    reply: z.array(s.pastChange),
   },
   fleet: {
     method: 'GET',

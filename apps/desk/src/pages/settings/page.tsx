@@ -86,7 +86,7 @@ function History() {
         </thead>
         <tbody>
           {history.data?.map((change) => {
-            const lines = editsInWords(fleet, change.edits.slice(0, MOST_LINES) as Edit[]);
+            const lines = editsInWords(fleet, change.first.slice(0, MOST_LINES) as Edit[]);
             return (
               <tr key={change.version}>
                 <td className="number">{change.version}</td>
@@ -97,7 +97,7 @@ function History() {
                   {change.note}
                   <div className="small quiet">
                     {lines.join(' · ')}
-                    {change.edits.length > MOST_LINES && ` · and ${change.edits.length - MOST_LINES} more`}
+                    {change.count > MOST_LINES && ` · and ${change.count - MOST_LINES} more`}
                   </div>
                 </td>
               </tr>
