@@ -45,16 +45,25 @@ export class Drawn {
   /** Reads the days that can still be asked for. */
   load(day: number): void {
     const { from, to } = daysInReach(day);
-    for (let d = from; d <= to; d++) {
-      const text = this.#options.get(nameOf(d));
-      if (text === undefined) continue;
-      const map: Day = new Map();
-      this.#days.set(d, map);
-      for (const [site, holder, allowance, volume, fills] of rows.parse(JSON.parse(text))) {
-        map.set(keyOf(site, holder, allowance), { volume, fills });
-        this.#tell(d, site, holder, allowance);
-      }
+    for (let d = from; d <= to; d++) this.#at(d);
+  }
+
+  /**
+   * What is known of a day. One that was not read at the start is read now: by a clock that was far off then, today was not among the
+   * days that could be asked for, and what is written of it next must not take the place of what is kept.
+   */
+  #at(day: number): Day | undefined {
+    const known = this.#days.get(day);
+    if (known) return known;
+    const text = this.#options.get(nameOf(day));
+    if (text === undefined) return undefined;
+    const map: Day = new Map();
+    this.#days.set(day, map);
+    for (const [site, holder, allowance, volume, fills] of rows.parse(JSON.parse(text))) {
+      map.set(keyOf(site, holder, allowance), { volume, fills });
+      this.#tell(day, site, holder, allowance);
     }
+    return map;
   }
 
   /** A fill that was open when the box went down. */
@@ -69,7 +78,7 @@ export class Drawn {
     const open = this.#open.get(entry.fill);
     if (!open) return undefined;
     const day = this.#dayOf(open.at);
-    const map: Day = new Map(this.#days.get(day));
+    const map: Day = new Map(this.#at(day));
     if (entry.ul > 0) {
       for (const { holder, allowance } of open.charged) {
         const key = keyOf(this.#options.site, holder, allowance);
@@ -99,7 +108,7 @@ export class Drawn {
     for (const t of totals) {
       const day = parseDate(t.date);
       if (day === undefined || day < from) continue;
-      const map = changed.get(day) ?? new Map(this.#days.get(day));
+      const map = changed.get(day) ?? new Map(this.#at(day));
       const key = keyOf(t.site, t.holder, t.allowance);
       const known = map.get(key);
       const more = !known || t.fills > known.fills || (t.fills === known.fills && t.volume > known.volume);
@@ -140,7 +149,7 @@ export class Drawn {
   }
 
   #tell(day: number, site: string, holder: string, allowance: string): void {
-    const ended = this.#days.get(day)?.get(keyOf(site, holder, allowance)) ?? { volume: 0, fills: 0 };
+    const ended = this.#at(day)?.get(keyOf(site, holder, allowance)) ?? { volume: 0, fills: 0 };
     let { volume, fills } = ended;
     if (site === this.#options.site) {
       for (const open of this.#open.values()) {

@@ -1,12 +1,15 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { compile, type Policy } from '@fillwright/core/decide';
 import type { Entry, EntryOf } from '@fillwright/core/island';
+import { zoneTable } from '@fillwright/core/units';
 import { openJournal } from '@fillwright/journal';
 import { virtualClock } from '@fillwright/sim';
 import { afterEach, expect, test } from 'vitest';
 import { openSiteTime } from '../office/time.ts';
 import { openUntold } from '../runner/untold.ts';
+import { world } from '../testing/world.ts';
 import { openRecord, type SiteRecord } from './record.ts';
 
 const NOON = Date.UTC(2026, 5, 10, 12);
@@ -16,15 +19,19 @@ afterEach(() => {
   for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true });
 });
 
-function newRecord(now: () => number = () => NOON): SiteRecord {
+function newFolder(): string {
   const folder = mkdtempSync(join(tmpdir(), 'fillwright-record-'));
   folders.push(folder);
+  return folder;
+}
+const newRecord = (now: () => number = () => NOON): SiteRecord => recordIn(newFolder(), now);
+function recordIn(folder: string, now: () => number, policy?: Policy): SiteRecord {
   const opened = openRecord({
     box: 'box-1',
     site: 'wharf',
     now,
     randomId: () => 'e1',
-    policy: () => undefined,
+    policy: () => policy,
     openJournal: (whose) => openJournal({ ...whose, path: join(folder, 'journal.db'), maxBytes: 200_000 }),
   });
   if (!opened.ok) throw new Error(opened.error.cause);
@@ -104,6 +111,82 @@ test('a clock that runs far ahead makes a box forget nothing of what was drawn',
   now = 2 * NOON;
   record.tidy(1, NOON);
   expect(record.journal.get('drawn:2026-06-10')).toBe(had);
+  record.journal.close();
+});
+
+/** A fill by Ada, and what it comes to. */
+function fillOf(at: number, limitUl: number): EntryOf<'authorised'> {
+  const charged = [{ holder: 'driver:ada', allowance: 'daily' }];
+  const who = {
+    credentials: ['card-ada'],
+    driver: 'ada',
+    terminal: 'term',
+    hose: 'h1',
+    product: 'diesel',
+    tanks: ['t1'],
+  };
+  const ruled = { limitUl, by: 'allowancePerFill', steps: [], notes: [], charged, answers: {}, price: null };
+  const counted = { unit: 'gal', pulsesPerMeasure: 100_000, limitPulses: 1_000, stopAtPulses: 990 } as const;
+  return { kind: 'authorised', at, ...who, ...ruled, ...counted, cutOff: false, revision: 1 };
+}
+function endOf(fill: string, at: number, ul: number): EntryOf<'ended'> {
+  const nothing = { amount: null, overPulses: 0, overUl: 0, armedAt: null, firstPulseAt: null, lagPulses: null };
+  const counted = { pulses: 1, ul, timers: [], curve: [], count: 1 };
+  return { kind: 'ended', at, fill, hose: 'h1', reason: 'powerLoss', ...counted, ...nothing };
+}
+
+test('a box whose clock begins anew forgets nothing that was drawn, and counts it all once its clock is put right', () => {
+  let now = NOON;
+  const folder = newFolder();
+  const policy = compile(world(), zoneTable);
+  const drawn = (record: SiteRecord) => record.usage(false).used('driver:ada', 'daily', 'wharf', NOON)?.day;
+  const total = (site: string, volume: number, fills: number) =>
+    ({ site, holder: 'driver:ada', allowance: 'daily', date: '2026-06-10', volume, fills }) as const;
+  const life = (): SiteRecord => {
+    const record = recordIn(folder, () => now, policy);
+    record.begin();
+    return record;
+  };
+  const before = life();
+  expect(before.hearUsage([total('uphill', 5, 1), total('downhill', 20, 2)]).ok).toBe(true);
+  before.append(fillOf(NOON, 9_000));
+  before.append(endOf(before.fills.kept.open[0]?.fill ?? '', NOON, 700));
+  before.append(fillOf(NOON, 3_000));
+  // Two at once: the open one counts with its whole limit.
+  expect(drawn(before)).toBe(5 + 20 + 700 + 3_000);
+  before.journal.close();
+
+  // The power is cut and the battery of the clock is flat: the open fill ends, and what other sites tell still comes in.
+  now = 0;
+  const astray = life();
+  astray.append(endOf(astray.fills.kept.open[0]?.fill ?? '', now, 40));
+  expect(astray.hearUsage([total('downhill', 30, 3)]).ok).toBe(true);
+  expect(drawn(astray)).toBe(5 + 30 + 700 + 40);
+  astray.journal.close();
+
+  // The same once the office has told the time, and after one more start.
+  now = NOON;
+  const corrected = life();
+  expect(drawn(corrected)).toBe(5 + 30 + 700 + 40);
+  corrected.journal.close();
+});
+
+test('a clock that is put right while the box runs brings the totals of the right day back', () => {
+  let now = 0;
+  const policy = compile(world(), zoneTable);
+  const folder = newFolder();
+  const earlier = recordIn(folder, () => NOON, policy);
+  earlier.hearUsage([
+    { site: 'uphill', holder: 'driver:ada', allowance: 'daily', date: '2026-06-10', volume: 5, fills: 1 },
+  ]);
+  earlier.journal.close();
+  const record = recordIn(folder, () => now, policy);
+  const drawn = () => record.usage(false).used('driver:ada', 'daily', 'wharf', NOON)?.day;
+  record.begin();
+  expect(drawn()).toBeUndefined();
+  now = NOON;
+  record.begin();
+  expect(drawn()).toBe(5);
   record.journal.close();
 });
 

@@ -118,7 +118,12 @@ export class SiteRecord {
   }
 
   hearUsage(totals: readonly UsageTotal[]): Result<void, Problem> {
-    return this.#keep(this.#drawn.hear(totals, this.#today()));
+    try {
+      return this.#keep(this.#drawn.hear(totals, this.#today()));
+    } catch (error) {
+      if (error instanceof ProblemError) return err(error.problem);
+      throw error;
+    }
   }
 
   /** Stops the numbers of an order, each with an entry; those that are stopped already are passed over. */
