@@ -1,4 +1,4 @@
-import { closeSync, existsSync, fsyncSync, openSync } from 'node:fs';
+import { closeSync, existsSync, fsyncSync, openSync, readFileSync, writeSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import Database from 'better-sqlite3';
@@ -52,6 +52,7 @@ export function openDisk(options: DiskOptions): Result<Database.Database, Proble
       db.pragma(`max_page_count = ${Math.max(1, Math.floor(options.maxBytes / PAGE))}`);
     const open = db;
     open.exec('BEGIN EXCLUSIVE; COMMIT');
+    rewriteLog(`${options.path}-wal`);
     const version = open.pragma('user_version', { simple: true });
     if (version !== 1) {
       const tables = open.prepare<[], { n: number }>('SELECT count(*) AS n FROM sqlite_schema').get()?.n;
@@ -66,6 +67,23 @@ export function openDisk(options: DiskOptions): Result<Database.Database, Proble
   } catch (error) {
     db?.close();
     return err(problemOf(error, options.path, 'opening'));
+  }
+}
+
+/**
+ * Writes the log that an earlier run left once more, byte for byte where it stands, and syncs it. A sync that failed leaves pages in the kernel's
+ * memory that count as written though the disk may not have them; no later sync writes them (Rebello et al., 'Can Applications Recover
+ * from fsync Failures?', USENIX ATC 2020). What is read from them now is answered for from here on, so it must be on the disk first.
+ */
+function rewriteLog(path: string): void {
+  if (!existsSync(path)) return;
+  const fd = openSync(path, 'r+');
+  try {
+    const bytes = readFileSync(fd);
+    for (let at = 0; at < bytes.length; ) at += writeSync(fd, bytes, at, bytes.length - at, at);
+    fsyncSync(fd);
+  } finally {
+    closeSync(fd);
   }
 }
 

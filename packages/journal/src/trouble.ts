@@ -4,11 +4,12 @@ import Database from 'better-sqlite3';
 const DAMAGE = /^SQLITE_(CORRUPT|NOTADB|FORMAT|MISMATCH|SCHEMA|ERROR|CONSTRAINT)/;
 const HELD = /^SQLITE_(BUSY|LOCKED|PROTOCOL)/;
 
-/** What an error of the storage engine means to the one who keeps the journal; anything else is our own fault and is thrown on. */
+/** What an error of the storage engine or of the system means to the one who keeps the journal; anything else is our own fault and is thrown on. */
 export function problemOf(error: unknown, path: string, while_: string): Problem {
+  const at = { in: path, field: while_ };
+  if (error instanceof Error && 'syscall' in error) return problem('FW-601', { at, found: error.message });
   if (!(error instanceof Database.SqliteError)) throw error;
   const found = `${error.code}: ${error.message}`;
-  const at = { in: path, field: while_ };
   if (HELD.test(error.code)) return problem('FW-605', { at, found });
   return problem(DAMAGE.test(error.code) ? 'FW-602' : 'FW-601', { at, found });
 }
