@@ -84,12 +84,14 @@ export class Crowd {
 
   /** Notes the ways in which joint classes come. Copies share what was noted until one of them notes more. */
   enter(joints: ReadonlyMap<number, number>): void {
-    const ways = new Map(this.ways);
+    let ways: Map<number, readonly number[]> | null = null;
     for (const [joint, way] of joints) {
-      const list = ways.get(way) ?? [];
-      if (!list.includes(joint)) ways.set(way, [...list, joint]);
+      const list = (ways ?? this.ways).get(way) ?? [];
+      if (list.includes(joint)) continue;
+      ways ??= new Map(this.ways);
+      ways.set(way, [...list, joint]);
     }
-    this.ways = ways;
+    if (ways) this.ways = ways;
   }
 
   copy(): Crowd {

@@ -35,6 +35,8 @@ export class LiveDifference {
   private hosesAfter: ReadonlyMap<string, HoseClass>;
   private readonly tells: readonly [Tells, Tells];
   private readonly groups = new Map<number, Group>();
+  /** Groups that were read since the last edit. */
+  readonly asked = new Set<number>();
 
   private constructor(before: Table, after: Table) {
     this.before = before;
@@ -76,7 +78,7 @@ export class LiveDifference {
     if (after.sorting !== this.after.sorting) return false;
     const was = this.after;
     this.after = after;
-    this.tally.touched.clear();
+    this.forget();
     if (after.hoses !== was.hoses) this.moveHoses(was);
     const drivers = this.drivers.revised(after.driverOf);
     const vehicles = this.vehicles.revised(after.vehicleOf);
@@ -88,12 +90,34 @@ export class LiveDifference {
       this.move(spot, 'drivers', drivers.moves);
       this.move(spot, 'vehicles', vehicles.moves);
       this.weighCouples(spot, couples.come, hoses);
+      this.note(spot);
     }
-    const movers = [drivers.moves, vehicles.moves].map((m) => new Set(m.flatMap(({ from, to }) => [from, to])));
-    for (const [slot, group] of this.groups)
-      if (this.tally.touched.has(slot) || group.speaksOf(movers[0] as Set<number>, movers[1] as Set<number>))
-        this.groups.delete(slot);
     return true;
+  }
+
+  /** Before an edit: what was found of groups that nobody asked about since the last one, and what may have changed unheard. */
+  private forget(): void {
+    for (const slot of this.asked) this.groups.get(slot)?.forget();
+    for (const { heard: all } of this.spots) {
+      for (const [slot, heard] of all)
+        if (heard?.couples.length || (this.asked.size > 0 && !this.asked.has(slot))) all.delete(slot);
+    }
+    this.asked.clear();
+  }
+
+  /**
+   * Once the spots were weighed: the groups whose points there may have changed, which must be looked at anew. All others touch the same
+   * cells as before: a pair that comes or goes adds to its group or takes from it.
+   */
+  private note(...spots: readonly Spot[]): void {
+    for (const slot of this.tally.touched) {
+      this.groups.delete(slot);
+      for (const spot of spots) {
+        spot.slots.add(slot);
+        spot.heard.delete(slot);
+      }
+    }
+    this.tally.touched.clear();
   }
 
   difference(): Difference {
@@ -105,12 +129,12 @@ export class LiveDifference {
       points[key.kind] += n;
       let group = this.groups.get(slot);
       if (!group) {
-        group = new Group(this, key, n);
+        group = new Group(this, slot, key, n);
         this.groups.set(slot, group);
       }
       groups.push(group);
     }
-    groups.sort((a, b) => (a.points < b.points ? 1 : a.points > b.points ? -1 : 0));
+    groups.sort((a, b) => b.rank - a.rank || Number(b.points - a.points));
     const days = weekdayCounts(this.before.horizon).reduce((a, b) => a + b, 0);
     const everybody = BigInt(this.drivers.people + 1) * BigInt(this.vehicles.people + 1) - 1n;
     const hoses = this.spots.reduce((n, s) => n + s.hoses.length, 0);
@@ -141,11 +165,13 @@ export class LiveDifference {
     for (const alike of sameTogether(spots)) {
       const hoses = alike.reduce((n, s) => n + s.hoses.length, 0);
       this.weighTogether(alike[0] as Spot, first.drivers, first.vehicles, hoses);
+      this.note(...alike);
     }
     for (const spot of spots) {
       this.weighAlone(spot, 'drivers', spot.drivers, spot.hoses.length);
       this.weighAlone(spot, 'vehicles', spot.vehicles, spot.hoses.length);
       this.weighCouples(spot, this.couples.groups.values(), spot.hoses.length);
+      this.note(spot);
       this.spots.push(spot);
     }
   }
@@ -244,6 +270,7 @@ export class LiveDifference {
       const leaving = spot.hoses.filter((id) => moved.has(id)).length;
       if (leaving === 0) continue;
       this.weigh(spot, -leaving);
+      this.note(spot);
       this.stand(
         spot,
         spot.hoses.filter((id) => !moved.has(id)),
@@ -301,6 +328,7 @@ export class LiveDifference {
     if (parts === old) return;
     const from = parts.minute.map((m) => old.stretches.findIndex((list) => list.some((s) => s.from <= m && m < s.to)));
     spot.parts = parts;
+    spot.heard.clear();
     spot.drivers.refine(from);
     spot.vehicles.refine(from);
   }

@@ -5,9 +5,10 @@ import type { Compare, Hears } from './compare.ts';
 import { type CoupleGroup, JointCouples } from './couples.ts';
 import { Crowd } from './crowd.ts';
 import { type DayBook, weekdayCounts } from './days.ts';
-import { type Alone, Group, type Looked } from './group.ts';
+import { Group } from './group.ts';
 import { type Joint, JointParties } from './joint.ts';
 import type { LiveDifference } from './live.ts';
+import type { Alone, Looked } from './look.ts';
 import type { Parts } from './parts.ts';
 import { covers, type Spot } from './spot.ts';
 import type { Table } from './table.ts';
@@ -62,11 +63,11 @@ export function* narrowed(live: LiveDifference, sections: readonly Section[]): G
       const sum = cut.tally.points(slot);
       if (sum === 0n) continue;
       points[key.kind] += sum;
-      groups.push(new Group(cut, key, sum));
+      groups.push(new Group(cut, slot, key, sum));
     }
     looked += cut.looked();
   }
-  groups.sort((a, b) => (a.points < b.points ? 1 : a.points > b.points ? -1 : 0));
+  groups.sort((a, b) => b.rank - a.rank || Number(b.points - a.points));
   const touched = (): Touched => {
     const found = cuts.map((cut) => cut.touched());
     const of = (side: Side) => new Set(found.flatMap((t) => [...t[side]]));
@@ -88,6 +89,7 @@ class Cut implements Looked {
   readonly vehicles: JointParties;
   readonly couples: JointCouples;
   readonly tally = new Tally();
+  readonly asked = new Set<number>();
   weighed = 0;
   private readonly live: LiveDifference;
   private readonly section: Section;
@@ -152,6 +154,8 @@ class Cut implements Looked {
         this.compare.couple(spot, xs[part] as number, ys[part] as number, group, group.couples.length * hoses, hears);
       hears.spread(weeks, spot.product);
     }
+    for (const slot of this.tally.touched) spot.slots.add(slot);
+    this.tally.touched.clear();
     // Nothing tells the hoses of a spot apart, so each has the same part.
     const [gained, lost, raised, lowered] = hears.points.map((n) => n / hoses) as [number, number, number, number];
     for (const id of spot.hoses) {
@@ -182,6 +186,8 @@ class Cut implements Looked {
         hoses,
         drivers: drivers ? this.come(spot, this.drivers) : spot.drivers,
         vehicles: vehicles ? this.come(spot, this.vehicles) : spot.vehicles,
+        slots: new Set(),
+        heard: new Map(),
       },
     ];
   }

@@ -1,6 +1,7 @@
 import type { Terms } from '../decide/index.ts';
 import { Crowd } from './crowd.ts';
 import type { DayBook } from './days.ts';
+import type { Heard } from './heard.ts';
 import type { Parts, WeekParts } from './parts.ts';
 import { type Place, placeOf } from './sides.ts';
 import type { HoseClass, Table } from './table.ts';
@@ -33,6 +34,10 @@ export interface Spot {
   parts: Parts;
   drivers: Crowd;
   vehicles: Crowd;
+  /** Groups, by number in the tally, to whose points it ever added or from whose it took; all others have no part in it. */
+  readonly slots: Set<number>;
+  /** What groups were found to touch here, by number; null is nothing. Never of other cells than are here now. */
+  readonly heard: Map<number, Heard | null>;
 }
 
 /** What tells hoses apart beside themselves: allowances, and lists of sites to which holders are held. */
@@ -100,6 +105,8 @@ export function spotsOf(
       parts,
       drivers: new Crowd(parts.count),
       vehicles: new Crowd(parts.count),
+      slots: new Set(),
+      heard: new Map(),
     };
   }
 }
@@ -129,6 +136,8 @@ export const copyOf = (spot: Spot): Spot => ({
   windows: new Set(spot.windows),
   drivers: spot.drivers.copy(),
   vehicles: spot.vehicles.copy(),
+  slots: new Set(spot.slots),
+  heard: new Map(spot.heard),
 });
 
 /** Which of them cover the hose, a bit each, sixteen a character. */

@@ -1,8 +1,8 @@
 import { minutesOn } from './adds.ts';
 import type { Hears } from './compare.ts';
 import type { Cells, Crowd } from './crowd.ts';
-import type { Looked } from './group.ts';
 import type { Joint, JointParties } from './joint.ts';
+import type { Looked } from './look.ts';
 import type { Spot } from './spot.ts';
 
 /** Ids of those for whom something changes: somewhere, at some time, alone or with anybody. */

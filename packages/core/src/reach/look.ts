@@ -1,0 +1,302 @@
+import { weekdayOf } from '../units/index.ts';
+import { minutesOn } from './adds.ts';
+import type { Witness } from './change.ts';
+import type { Compare, Hears } from './compare.ts';
+import type { JointCouples } from './couples.ts';
+import type { Cells, Crowd } from './crowd.ts';
+import { type Days, pairsOf } from './days.ts';
+import { emptyCells, type Heard, HeardSide } from './heard.ts';
+import type { Joint, JointParties } from './joint.ts';
+import type { Parts } from './parts.ts';
+import type { Spot } from './spot.ts';
+import type { Table } from './table.ts';
+import { type GroupKey, KINDS } from './tally.ts';
+import type { Ways } from './ways.ts';
+
+/** Whether drivers come without a vehicle, and vehicles without a driver. */
+export interface Alone {
+  readonly drivers: boolean;
+  readonly vehicles: boolean;
+}
+
+/** What is looked into: a difference that is kept. */
+export interface Looked {
+  readonly alone: Alone;
+  readonly before: Table;
+  readonly after: Table;
+  readonly ways: Ways;
+  readonly compare: Compare;
+  readonly spots: readonly Spot[];
+  readonly drivers: JointParties;
+  readonly vehicles: JointParties;
+  readonly couples: JointCouples;
+  /** Groups that were read, by number. */
+  readonly asked: Set<number>;
+  wayOf(spot: Spot, joint: Joint): number;
+}
+
+/** Looks again at the pairs of one spot that may have given a group its points. */
+export class Look implements Hears {
+  private readonly live: Looked;
+  private readonly group: GroupKey;
+  private readonly kind: number;
+  private readonly spot: Spot;
+  private readonly before: [number, number] = [Number.POSITIVE_INFINITY, 0];
+  private readonly after: [number, number] = [Number.POSITIVE_INFINITY, 0];
+  private pairs = 0;
+  private witness: Witness | null = null;
+  /** Whether a witness is wanted, and nothing else. */
+  private readonly seeks: boolean;
+  // Where it looks.
+  private part = 0;
+  private cells: readonly [number, number] = [0, 0];
+  private pair: readonly [string, string] | null = null;
+  private heard = false;
+
+  private constructor(live: Looked, group: GroupKey, spot: Spot, seeks: boolean) {
+    this.live = live;
+    this.group = group;
+    this.kind = KINDS.indexOf(group.kind);
+    this.spot = spot;
+    this.seeks = seeks;
+  }
+
+  /** Null where nothing at the spot is of the group. */
+  static at(live: Looked, group: GroupKey, spot: Spot): Heard | null {
+    return new Look(live, group, spot, false).all();
+  }
+
+  static witnessAt(live: Looked, group: GroupKey, spot: Spot): Witness | null {
+    const look = new Look(live, group, spot, true);
+    look.all();
+    return look.witness;
+  }
+
+  private all(): Heard | null {
+    const { parts } = this.spot;
+    const [drivers, vehicles] = [emptyCells(parts.count), emptyCells(parts.count)];
+    let any = false;
+    for (let part = 0; part < parts.count && this.witness === null; part++) {
+      this.part = part;
+      const list = this.listed();
+      if (!list) continue;
+      any = this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together) || any;
+      any = this.lookAlone(list.drivers, drivers.alone, true) || any;
+      any = this.lookAlone(list.vehicles, vehicles.alone, false) || any;
+    }
+    const couples = this.witness === null ? this.lookAtCouples() : [];
+    if (!any && couples.length === 0) return null;
+    return {
+      drivers: new HeardSide(drivers),
+      vehicles: new HeardSide(vehicles),
+      couples,
+      pairs: this.pairs,
+      before: this.before,
+      after: this.after,
+    };
+  }
+
+  private hears(x: number, y: number): boolean {
+    this.heard = false;
+    this.cells = [x, y];
+    this.live.compare.pair(this.spot, x, y, 1, this);
+    return this.heard;
+  }
+
+  /** Pairs of cells that have both reasons between them, one or the place changed. */
+  private lookAtPairs(
+    drivers: Listed,
+    vehicles: Listed,
+    heardDrivers: readonly Set<number>[],
+    heardVehicles: readonly Set<number>[],
+  ): boolean {
+    let pairs = 0;
+    const [xs, ys] = [heardDrivers[this.part] as Set<number>, heardVehicles[this.part] as Set<number>];
+    // By what a driver brings: the vehicles that bring the rest.
+    const need: number[][] = [[], [], [], []];
+    for (let n = 0; n < vehicles.cells.length; n++)
+      for (let bits = 0; bits < 4; bits++) if (((vehicles.has[n] as number) | bits) === 3) need[bits]?.push(n);
+    for (let i = 0; i < drivers.cells.length && this.witness === null; i++) {
+      const x = drivers.cells[i] as number;
+      const last = i < drivers.moved || this.spot.moved ? vehicles.cells.length : vehicles.moved;
+      const list = need[drivers.has[i] as number] as number[];
+      for (let k = 0; k < list.length; k++) {
+        const j = list[k] as number;
+        if (j >= last) break;
+        const y = vehicles.cells[j] as number;
+        if (!this.hears(x, y)) continue;
+        pairs += (drivers.counts[i] as number) * (vehicles.counts[j] as number);
+        xs.add(x);
+        ys.add(y);
+      }
+    }
+    this.pairs = Math.max(this.pairs, pairs);
+    return pairs > 0;
+  }
+
+  private lookAlone({ cells, has, moved }: Listed, heard: readonly Set<number>[], driver: boolean): boolean {
+    const { nobody } = this.live.compare;
+    if (!this.live.alone[driver ? 'drivers' : 'vehicles']) return false;
+    const last = this.spot.moved ? cells.length : moved;
+    let any = false;
+    for (let n = 0; n < last && this.witness === null; n++) {
+      const cell = cells[n] as number;
+      if (has[n] !== 3 || !this.hears(driver ? cell : nobody, driver ? nobody : cell)) continue;
+      heard[this.part]?.add(cell);
+      any = true;
+    }
+    return any;
+  }
+
+  private lookAtCouples(): (readonly [string, string])[] {
+    const { live, spot } = this;
+    const couples: (readonly [string, string])[] = [];
+    for (const group of live.couples.groups.values()) {
+      const x = live.wayOf(spot, live.drivers.list[group.driver] as Joint);
+      const y = live.wayOf(spot, live.vehicles.list[group.vehicle] as Joint);
+      if (x === -1 || y === -1) continue;
+      const [xs, ys] = [live.ways.cellsOf(x, spot.parts), live.ways.cellsOf(y, spot.parts)];
+      this.pair = group.couples[0] as readonly [string, string];
+      let heard = false;
+      for (let part = 0; part < spot.parts.count; part++) {
+        const [cx, cy] = [xs[part] as number, ys[part] as number];
+        const days = live.compare.coupleDays(cx, cy, group);
+        this.heard = false;
+        this.part = part;
+        live.compare.pair(spot, cx, cy, 1, this, days[0], days[1]);
+        heard ||= this.heard;
+      }
+      if (heard) for (const couple of group.couples) couples.push(couple);
+      if (this.witness) break;
+    }
+    return couples;
+  }
+
+  /** The cells of a part that may have to do with the group; null where nobody brings one of its reasons. */
+  private listed(): { drivers: Listed; vehicles: Listed } | null {
+    const { group, spot, part } = this;
+    const before = this.leastOf(this.live.ways.before, group.whyBefore, 0);
+    const after = before === null ? null : this.leastOf(this.live.ways.after, group.whyAfter, 1);
+    if (before === null || after === null) return null;
+    const least = [before, after] as const;
+    return { drivers: this.list(spot.drivers, part, least), vehicles: this.list(spot.vehicles, part, least) };
+  }
+
+  /**
+   * The least room that anybody leaves for a reason; null where nobody does. The lower of two rooms decides, so that whoever leaves less
+   * room than this is never one of two for whom the reason decides.
+   */
+  private leastOf(halves: readonly number[], reason: number, side: 0 | 1): number | null {
+    if (reason === -1) return Number.NEGATIVE_INFINITY;
+    const { why, room } = this.live.ways;
+    const ground = this.spot.ground[side];
+    let least = ground.why === reason ? ground.most : null;
+    for (const crowd of [this.spot.drivers, this.spot.vehicles]) {
+      for (const { ids } of [crowd.moved[this.part] as Cells, crowd.still[this.part] as Cells]) {
+        for (let n = 0; n < ids.length; n++) {
+          const half = halves[ids[n] as number] as number;
+          if (why[half] !== reason) continue;
+          const left = room[half] as number;
+          if (least === null || left < least) least = left;
+        }
+      }
+    }
+    return least;
+  }
+
+  private list(crowd: Crowd, part: number, least: readonly [number, number]): Listed {
+    const { before, after, why, room } = this.live.ways;
+    const { whyBefore, whyAfter } = this.group;
+    const [anyBefore, anyAfter] = [this.isAnybody(whyBefore, 0), this.isAnybody(whyAfter, 1)];
+    const [cells, counts, has]: [number[], number[], number[]] = [[], [], []];
+    let moved = 0;
+    for (const from of [crowd.moved[part] as Cells, crowd.still[part] as Cells]) {
+      for (let n = 0; n < from.ids.length; n++) {
+        const cell = from.ids[n] as number;
+        const [b, a] = [before[cell] as number, after[cell] as number];
+        if ((room[b] as number) < least[0] || (room[a] as number) < least[1]) continue;
+        cells.push(cell);
+        counts.push(from.counts[n] as number);
+        has.push((anyBefore || why[b] === whyBefore ? 1 : 0) + (anyAfter || why[a] === whyAfter ? 2 : 0));
+      }
+      if (from === crowd.moved[part]) moved = cells.length;
+    }
+    return { cells, counts, has, moved };
+  }
+
+  /** Reasons that no party brings: nothing is open, or the hose's own. */
+  private isAnybody(why: number, side: 0 | 1): boolean {
+    return why === -1 || why === this.spot.ground[side].why;
+  }
+
+  differs(kind: number, wasWhy: number, isWhy: number, was: number, is: number, days: number, _times: number): void {
+    const { group, live, part, before, after } = this;
+    if (kind !== this.kind || wasWhy !== group.whyBefore || isWhy !== group.whyAfter) return;
+    const { parts } = this.spot;
+    const book = live.before.book.days;
+    const weekdays = book.weekdayCounts(days);
+    if (minutesOn(parts.minutes, part, weekdays) === 0) return;
+    this.heard = true;
+    if (was < before[0]) before[0] = was;
+    if (was > before[1]) before[1] = was;
+    if (is < after[0]) after[0] = is;
+    if (is > after[1]) after[1] = is;
+    if (!this.seeks || this.witness) return;
+    const who = this.pair ?? this.uncoupled();
+    if (!who) return;
+    const hose = this.spot.hoses[0] as string;
+    const when = firstMoment(parts, part, book.of(days), weekdays);
+    this.witness = { driver: who[0], vehicle: who[1], hose, ...when, before: was, after: is };
+  }
+
+  /** The first pair that no card names together: only of those are two cards' days the whole truth. */
+  private uncoupled(): readonly [string | null, string | null] | null {
+    const { live } = this;
+    for (const driver of this.membersOf('drivers', this.cells[0])) {
+      for (const vehicle of this.membersOf('vehicles', this.cells[1]))
+        if (driver === null || vehicle === null || !live.couples.has(driver, vehicle)) return [driver, vehicle];
+    }
+    return null;
+  }
+
+  private *membersOf(side: 'drivers' | 'vehicles', cell: number): Generator<string | null> {
+    const { ways, compare } = this.live;
+    if (cell === compare.nobody) {
+      yield null;
+      return;
+    }
+    for (const [way, joints] of this.spot[side].ways) {
+      if (ways.cellsOf(way, this.spot.parts)[this.part] !== cell) continue;
+      for (const n of joints) yield* (this.live[side].list[n] as Joint).members;
+    }
+  }
+}
+
+/** Cells of one side at one part of the week, those that changed first. */
+interface Listed {
+  readonly cells: readonly number[];
+  readonly counts: readonly number[];
+  /** 1 where it may bring the reason before, plus 2 where the reason after. */
+  readonly has: readonly number[];
+  /** How many of them changed. */
+  readonly moved: number;
+}
+
+/** The earliest day of the week on which the part has a minute among the days, with the first such day and minute. */
+function firstMoment(
+  parts: Parts,
+  part: number,
+  days: Days,
+  weekdays: readonly number[],
+): { day: number; minute: number } {
+  for (let w = 0; w < 7; w++) {
+    if ((weekdays[w] as number) === 0) continue;
+    const stretch = parts.stretches[part]?.find((s) => s.from < (w + 1) * 1440 && s.to > w * 1440);
+    if (!stretch) continue;
+    const minute = Math.max(stretch.from, w * 1440) - w * 1440;
+    for (const [from, until] of pairsOf(days)) {
+      for (let day = from; day <= Math.min(until, from + 6); day++) if (weekdayOf(day) === w) return { day, minute };
+    }
+  }
+  return { day: days[0] as number, minute: 0 };
+}
