@@ -37,8 +37,10 @@ export class Cells {
 export class Crowd {
   moved: Cells[];
   still: Cells[];
-  /** Joint classes by the way in which they meet the spot. */
+  /** Joint classes by the way in which they meet the spot; grows only, as those whom nobody is of any more stay. */
   ways: ReadonlyMap<number, readonly number[]>;
+  /** Those that were noted since, each after its way. */
+  readonly entered: number[] = [];
 
   constructor(parts: number, ways: ReadonlyMap<number, readonly number[]> = new Map()) {
     this.moved = Array.from({ length: parts }, () => new Cells());
@@ -90,6 +92,7 @@ export class Crowd {
       if (list.includes(joint)) continue;
       ways ??= new Map(this.ways);
       ways.set(way, [...list, joint]);
+      this.entered.push(way, joint);
     }
     if (ways) this.ways = ways;
   }

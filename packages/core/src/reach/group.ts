@@ -114,14 +114,19 @@ export class Group implements ChangeGroup {
       together[0].single(driver);
       together[1].single(vehicle);
     }
-    const each = pairs >= together[0].size * together[1].size;
     return {
       drivers: People.sum(live.drivers, alone[0], together[0]),
       vehicles: People.sum(live.vehicles, alone[1], together[1]),
       who: {
         driversAlone: alone[0],
         vehiclesAlone: alone[1],
-        together: { drivers: together[0], vehicles: together[1], each },
+        together: {
+          drivers: together[0],
+          vehicles: together[1],
+          get each() {
+            return pairs >= together[0].size * together[1].size;
+          },
+        },
       },
       sites,
       hoses,

@@ -22,36 +22,40 @@ export interface HeardCells {
 }
 
 export interface Joints {
-  readonly alone: readonly number[];
-  readonly together: readonly number[];
+  readonly alone: number[];
+  readonly together: number[];
 }
 
 /** The cells of one side that a group touches, and the joint classes that come in them: those change when people move, the cells do not. */
 export class HeardSide {
   readonly cells: HeardCells;
-  private found: Joints = { alone: [], together: [] };
-  /** The ways for which they were found; a crowd that hears of another joint class has new ones. */
-  private foundFor: Crowd['ways'] | null = null;
+  private found: Joints | null = null;
+  /** How many of those that the crowd noted are among them. */
+  private upTo = 0;
 
   constructor(cells: HeardCells) {
     this.cells = cells;
   }
 
-  /** In one pass over the ways in which they come. */
+  /** Of the crowd in whose cells it was heard: in one pass over the ways in which they come, then over what it noted since. */
   joints(crowd: Crowd, ways: Ways, parts: Parts): Joints {
-    if (this.foundFor === crowd.ways) return this.found;
     const { cells } = this;
+    const { entered } = crowd;
+    if (this.found && this.upTo === entered.length) return this.found;
     const [ones, twos] = [partsWith(cells.alone), partsWith(cells.together)];
-    const [alone, together]: [number[], number[]] = [[], []];
+    const { alone, together } = this.found ?? { alone: [], together: [] };
+    const put = (way: number, joints: readonly number[]) => {
+      const at = ways.cellsOf(way, parts);
+      if (isIn(cells.alone, ones, at)) for (const n of joints) alone.push(n);
+      if (isIn(cells.together, twos, at)) for (const n of joints) together.push(n);
+    };
     if (ones.length + twos.length > 0) {
-      for (const [way, joints] of crowd.ways) {
-        const at = ways.cellsOf(way, parts);
-        if (isIn(cells.alone, ones, at)) for (const n of joints) alone.push(n);
-        if (isIn(cells.together, twos, at)) for (const n of joints) together.push(n);
-      }
+      if (this.found)
+        for (let i = this.upTo; i < entered.length; i += 2) put(entered[i] as number, [entered[i + 1] as number]);
+      else for (const [way, joints] of crowd.ways) put(way, joints);
     }
+    this.upTo = entered.length;
     this.found = { alone, together };
-    this.foundFor = crowd.ways;
     return this.found;
   }
 }

@@ -137,7 +137,8 @@ export const copyOf = (spot: Spot): Spot => ({
   drivers: spot.drivers.copy(),
   vehicles: spot.vehicles.copy(),
   slots: new Set(spot.slots),
-  heard: new Map(spot.heard),
+  // Each finds its own: what was found goes with a crowd.
+  heard: new Map(),
 });
 
 /** Which of them cover the hose, a bit each, sixteen a character. */
