@@ -1,4 +1,5 @@
 import type { Fleet } from '../fleet/index.ts';
+import { changedKeys, Patched } from './patched.ts';
 import {
   cardMade,
   type Holder,
@@ -15,22 +16,25 @@ import type { Zones } from './types.ts';
 
 /**
  * The policy of a fleet that grew out of another by edits: rows that are the same objects keep their parts, so that an edit costs what it
- * touches and a look over the rest. Equal to compiling the fleet anew. Null where sites came or went, a question changed, or a product has its
+ * touches and a quick look over the rest. Equal to compiling the fleet anew. Null where sites came or went, a question changed, or a product has its
  * first hose: then everything must be compiled.
  */
 export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | null {
   const was = policy.fleet;
-  const sitesChanged = changed(was.sites, fleet.sites);
+  const sitesChanged = changedKeys(was.sites, fleet.sites);
   if (sitesChanged.some((id) => !was.sites.has(id) || !fleet.sites.has(id))) return null;
-  if (changed(was.questions, fleet.questions).length > 0) return null;
-  const hosesChanged = changed(was.hoses, fleet.hoses);
+  if (changedKeys(was.questions, fleet.questions).length > 0) return null;
+  const hosesChanged = changedKeys(was.hoses, fleet.hoses);
   const { productAt } = policy.makers;
   if (hosesChanged.some((id) => fleet.hoses.has(id) && !productAt.has(fleet.hoses.get(id)?.product ?? ''))) return null;
 
-  const allowances = changed(was.allowances, fleet.allowances);
+  const allowances = changedKeys(was.allowances, fleet.allowances);
   const makers = allowances.length === 0 ? policy.makers : makersWith(policy.makers, fleet, allowances);
-  const drivers = holdersWith(policy.drivers, was.drivers, fleet.drivers, 'drivers', makers);
-  const vehicles = holdersWith(policy.vehicles, was.vehicles, fleet.vehicles, 'vehicles', makers);
+  // Every holder's list is among the makers' own.
+  const kept = new Set(makers.lists.values());
+  const stale = new Set(makers === policy.makers ? [] : [...policy.makers.lists.values()].filter((l) => !kept.has(l)));
+  const drivers = holdersWith(policy.drivers, was.drivers, fleet.drivers, 'drivers', makers, stale);
+  const vehicles = holdersWith(policy.vehicles, was.vehicles, fleet.vehicles, 'vehicles', makers, stale);
   let { sites, hoses } = policy;
   if (sitesChanged.length > 0) {
     const next = new Map(sites);
@@ -53,15 +57,6 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
   return { fleet, sites, hoses, cards, drivers, vehicles, stopped: policy.stopped, makers };
 }
 
-/** Ids whose rows are not the same object in both. */
-function changed<T>(was: ReadonlyMap<string, T>, is: ReadonlyMap<string, T>): string[] {
-  if (was === is) return [];
-  const ids: string[] = [];
-  for (const [id, row] of is) if (was.get(id) !== row) ids.push(id);
-  if (is.size - ids.length < was.size) for (const id of was.keys()) if (!is.has(id)) ids.push(id);
-  return ids;
-}
-
 /** Makers that know the changed allowances; lists that name none of them stay the same objects. */
 function makersWith(makers: Makers, fleet: Fleet, ids: readonly string[]): Makers {
   const allowances = new Map<string, Terms>(makers.allowances);
@@ -79,26 +74,30 @@ function makersWith(makers: Makers, fleet: Fleet, ids: readonly string[]): Maker
   return { ...makers, allowances, lists };
 }
 
+/** Holders whose row changed, and those whose list of allowances did. */
 function holdersWith<R extends Parameters<typeof holderMade>[2]>(
   holders: ReadonlyMap<string, Holder>,
   was: ReadonlyMap<string, R>,
   is: ReadonlyMap<string, R>,
   table: Holder['table'],
   makers: Makers,
+  stale: ReadonlySet<readonly Terms[]>,
 ): ReadonlyMap<string, Holder> {
-  const ids = new Set(changed(was, is));
-  const kept = new Set(makers.lists.values());
-  for (const holder of holders.values()) if (!kept.has(holder.terms)) ids.add(holder.id);
-  if (ids.size === 0) return holders;
-  const next = new Map(holders);
+  const ids = changedKeys(was, is);
+  if (stale.size > 0) {
+    holders.forEach(({ terms, id }) => {
+      if (stale.has(terms)) ids.push(id);
+    });
+  }
+  const edits = new Map<string, Holder | undefined>();
   for (const id of ids) {
     const row = is.get(id);
-    if (row) next.set(id, holderMade(makers, table, row));
-    else next.delete(id);
+    edits.set(id, row && holderMade(makers, table, row));
   }
-  return next;
+  return Patched.of(holders, edits);
 }
 
+/** Cards whose row changed, or another with their number, and those of holders who did. */
 function cardsWith(
   policy: Policy,
   fleet: Fleet,
@@ -106,23 +105,29 @@ function cardsWith(
   vehicles: ReadonlyMap<string, Holder>,
 ): Policy['cards'] {
   const was = policy.fleet.credentials;
-  const ids = changed(was, fleet.credentials);
-  const numbers = new Set(ids.flatMap((id) => [was.get(id)?.number, fleet.credentials.get(id)?.number]));
-  const moved = drivers !== policy.drivers || vehicles !== policy.vehicles;
-  if (numbers.size === 0 && !moved) return policy.cards;
-  const next = new Map<string, PolicyCard | null>(policy.cards);
-  for (const number of numbers) if (number !== undefined) next.delete(number);
-  if (numbers.size > 0) {
-    for (const row of fleet.credentials.values())
-      if (numbers.has(row.number)) next.set(row.number, next.has(row.number) ? null : cardMade(row, drivers, vehicles));
+  const edits = new Map<string, PolicyCard | null | undefined>();
+  for (const id of changedKeys(was, fleet.credentials))
+    for (const row of [was.get(id), fleet.credentials.get(id)]) if (row) edits.set(row.number, undefined);
+  if (edits.size > 0) {
+    fleet.credentials.forEach((row) => {
+      const { number } = row;
+      if (edits.has(number))
+        edits.set(number, edits.get(number) === undefined ? cardMade(row, drivers, vehicles) : null);
+    });
   }
-  if (moved) {
-    for (const [number, card] of next) {
-      if (card === null) continue;
-      const driver = card.driverId === null ? null : drivers.get(card.driverId);
-      const vehicle = card.vehicleId === null ? null : vehicles.get(card.vehicleId);
-      if (driver !== card.driver || vehicle !== card.vehicle) next.set(number, { ...card, driver, vehicle });
-    }
+  const moved = {
+    drivers: new Set<string | null>(changedKeys(policy.drivers, drivers)),
+    vehicles: new Set<string | null>(changedKeys(policy.vehicles, vehicles)),
+  };
+  if (moved.drivers.size + moved.vehicles.size > 0) {
+    policy.cards.forEach((card, number) => {
+      if (card === null || edits.has(number)) return;
+      const { driverId, vehicleId } = card;
+      if (!moved.drivers.has(driverId) && !moved.vehicles.has(vehicleId)) return;
+      const driver = driverId === null ? null : drivers.get(driverId);
+      const vehicle = vehicleId === null ? null : vehicles.get(vehicleId);
+      edits.set(number, { ...card, driver, vehicle });
+    });
   }
-  return next;
+  return Patched.of(policy.cards, edits);
 }

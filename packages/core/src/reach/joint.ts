@@ -1,4 +1,4 @@
-import type { Terms } from '../decide/index.ts';
+import { changedKeys, type Terms } from '../decide/index.ts';
 import type { HoseClass, PartyClass, Table } from './table.ts';
 
 /** People that neither of two tables can tell apart. */
@@ -68,8 +68,10 @@ export class JointParties {
   revised(after: ClassOf): { moves: Move[]; fresh: Joint[] } {
     const known = this.list.length;
     const moved = new Map<string, PartyClass | null>();
-    for (const [id, a] of after) if (this.after.get(id)?.index !== a.index) moved.set(id, a);
-    for (const id of this.after.keys()) if (!after.has(id)) moved.set(id, null);
+    for (const id of changedKeys(this.after, after)) {
+      const a = after.get(id) ?? null;
+      if (this.after.get(id)?.index !== a?.index) moved.set(id, a);
+    }
     this.after = after;
     const moves = new Map<string, Move & { people: number }>();
     const leaving = new Set<number>();

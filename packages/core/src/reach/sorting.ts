@@ -1,4 +1,4 @@
-import { type Holder, type Policy, unanswerable } from '../decide/index.ts';
+import { type Holder, Patched, type Policy, unanswerable } from '../decide/index.ts';
 import type { Question } from '../fleet/index.ts';
 import { type Days, intersect, union } from './days.ts';
 import type { PartyClass } from './party-class.ts';
@@ -42,20 +42,21 @@ export class Sorting {
   cards(policy: Policy, among: ReadonlySet<Holder> | null = null): Cards {
     const alone = new Map<Holder, Span[]>();
     const together: Together[] = [];
-    for (const [number, card] of policy.cards) {
-      if (card === null || card.stopped || policy.stopped.has(number)) continue;
+    policy.cards.forEach((card, number) => {
+      if (card === null || card.stopped) return;
       const { driver, vehicle } = card;
-      if (driver === undefined || vehicle === undefined) continue;
+      if (driver === undefined || vehicle === undefined) return;
+      const one = driver === null ? vehicle : vehicle === null ? driver : null;
+      if (one && among && !among.has(one)) return;
+      if (policy.stopped.has(number)) return;
       const days = [card.from, card.until] as const;
       if (driver && vehicle) together.push({ driver, vehicle, number, days });
-      else {
-        const holder = driver ?? vehicle;
-        if (!holder || (among && !among.has(holder))) continue;
-        const spans = alone.get(holder);
+      else if (one) {
+        const spans = alone.get(one);
         if (spans) spans.push(days);
-        else alone.set(holder, [days]);
+        else alone.set(one, [days]);
       }
-    }
+    });
     return { alone, together };
   }
 }
@@ -109,35 +110,44 @@ class Sorter {
     always: ReadonlySet<Holder>,
   ): Sorted {
     if (touched.size === 0) return was;
-    const members = new Map<number, { shape: PartyClass; list: Holder[] }>();
-    const membersOf = (shape: PartyClass, among: readonly Holder[]) => {
-      let found = members.get(shape.index);
+    const edits = new Map<string, PartyClass | undefined>();
+    const changed = new Map<number, { shape: PartyClass; members: Holder[] }>();
+    const change = (shape: PartyClass) => {
+      let found = changed.get(shape.index);
       if (!found) {
-        found = { shape, list: among.filter((h) => !touched.has(h.id)) };
-        members.set(shape.index, found);
+        found = { shape, members: [] };
+        changed.set(shape.index, found);
       }
-      return found.list;
+      return found;
     };
-    const of = new Map(was.of);
-    const byIndex = new Map(was.classes.map((c) => [c.index, c]));
+    const come: { readonly members: Holder[]; readonly holder: Holder }[] = [];
     for (const id of touched) {
+      edits.set(id, undefined);
       const old = was.of.get(id);
-      if (old) membersOf(old, old.members);
-      of.delete(id);
+      if (old) change(old);
       const holder = holders.get(id);
       const spans = holder && alone.get(holder);
       if (!holder?.active || (!spans && !always.has(holder))) continue;
-      const shape = this.classOf(holder, spans ?? []);
-      membersOf(shape, byIndex.get(shape.index)?.members ?? []).push(holder);
+      come.push({ members: change(this.classOf(holder, spans ?? [])).members, holder });
     }
-    for (const [index, { shape, list }] of members) {
-      byIndex.delete(index);
-      if (list.length === 0) continue;
-      const filled = { ...shape, members: list };
-      byIndex.set(index, filled);
-      for (const holder of list) of.set(holder.id, filled);
+    // Those who stay in a class that somebody left or comes to, before those who come.
+    for (const { index, members } of was.classes)
+      for (const h of changed.has(index) ? members : []) if (!touched.has(h.id)) changed.get(index)?.members.push(h);
+    for (const { members, holder } of come) members.push(holder);
+    const filled = new Map<number, PartyClass>();
+    for (const [index, { shape, members }] of changed) {
+      if (members.length === 0) continue;
+      const party = { ...shape, members };
+      filled.set(index, party);
+      for (const holder of members) edits.set(holder.id, party);
     }
-    return { classes: [...byIndex.values()], of };
+    const classes: PartyClass[] = [];
+    for (const c of was.classes) {
+      const party = changed.has(c.index) ? filled.get(c.index) : c;
+      filled.delete(c.index);
+      if (party) classes.push(party);
+    }
+    return { classes: [...classes, ...filled.values()], of: Patched.of(was.of, edits) };
   }
 
   private classOf(holder: Holder, cards: readonly Span[]): PartyClass {

@@ -1,4 +1,4 @@
-import type { Holder, Policy, PolicyCard, PolicyHose } from '../decide/index.ts';
+import { changedKeys, type Holder, type Policy, type PolicyHose } from '../decide/index.ts';
 import { type Days, intersect, union } from './days.ts';
 import type { PartyClass } from './party-class.ts';
 import { type Cards, type Sorted, Sorting, type Together } from './sorting.ts';
@@ -92,25 +92,19 @@ const coupled = ({ together }: Cards) =>
 
 /** Ids of holders who are made anew, came or went, or whose cards did. */
 function touchedBetween(was: Policy, is: Policy): Record<'drivers' | 'vehicles', Set<string>> {
-  const touched = { drivers: new Set<string>(), vehicles: new Set<string>() };
-  for (const kind of ['drivers', 'vehicles'] as const) {
-    if (was[kind] === is[kind]) continue;
-    for (const [id, holder] of is[kind]) if (was[kind].get(id) !== holder) touched[kind].add(id);
-    for (const id of was[kind].keys()) if (!is[kind].has(id)) touched[kind].add(id);
-  }
-  const put = (card: PolicyCard | null | undefined) => {
-    if (card?.driverId) touched.drivers.add(card.driverId);
-    if (card?.vehicleId) touched.vehicles.add(card.vehicleId);
+  const touched = {
+    drivers: new Set(changedKeys(was.drivers, is.drivers)),
+    vehicles: new Set(changedKeys(was.vehicles, is.vehicles)),
   };
-  if (was.cards !== is.cards || was.stopped !== is.stopped) {
-    const moved = (number: string, card: PolicyCard | null | undefined) =>
-      was.cards.get(number) !== card || was.stopped.has(number) !== is.stopped.has(number);
-    for (const [number, card] of is.cards) {
-      if (!moved(number, card)) continue;
-      put(card);
-      put(was.cards.get(number));
+  const numbers = changedKeys(was.cards, is.cards);
+  if (was.stopped !== is.stopped)
+    for (const number of [...was.stopped, ...is.stopped])
+      if (was.stopped.has(number) !== is.stopped.has(number)) numbers.push(number);
+  for (const number of numbers) {
+    for (const card of [was.cards.get(number), is.cards.get(number)]) {
+      if (card?.driverId) touched.drivers.add(card.driverId);
+      if (card?.vehicleId) touched.vehicles.add(card.vehicleId);
     }
-    for (const [number, card] of was.cards) if (!is.cards.has(number)) put(card);
   }
   return touched;
 }
