@@ -104,6 +104,16 @@ function edits(draft: Fleet, count: number, label: string): void {
   let fleet = draft;
   let table = reachTable(compile(fleet, zones), horizon, book);
   const live = finish(LiveDifference.begin(running, table));
+  // What a page shows at first: the six largest of each kind, with their names. It was shown before anybody edits.
+  const show = () => {
+    const shown: Record<string, number> = {};
+    for (const g of live.difference().groups) {
+      const had = shown[g.kind] ?? 0;
+      shown[g.kind] = had + 1;
+      if (had < 6) void g.drivers.size;
+    }
+  };
+  show();
   const times: { cpu: number; wall: number; kind: string }[] = [];
   for (let n = 0; n < count; n++) {
     const [name, change] = kinds[n % kinds.length] as (typeof kinds)[number];
@@ -115,13 +125,7 @@ function edits(draft: Fleet, count: number, label: string): void {
     if (!policy) throw new Error(`an edit of ${name} could not be revised`);
     table = revisedTable(table, policy);
     live.edit(table);
-    // What a page shows at first: the six largest of each kind, with their names.
-    const shown: Record<string, number> = {};
-    for (const g of live.difference().groups) {
-      const had = shown[g.kind] ?? 0;
-      shown[g.kind] = had + 1;
-      if (had < 6) void g.drivers.size;
-    }
+    show();
     times.push({ ...forEdit(), kind: `${name} ${Object.keys(change(row)).join()}` });
   }
   const at = (list: number[], q: number) =>
