@@ -3,12 +3,9 @@ export { decide, plain, ruleOf } from './decide.ts';
 export { explain, type Line, nameOf, nextStep, refusalWords, volumeText } from './explain.ts';
 export { LEAST_USEFUL } from './look.ts';
 
-
 export { LookedAt, onRecord } from './on-record.ts';
 
-
 export { changedKeys, Patched } from './patched.ts';
-
 
 export {
   compile,
