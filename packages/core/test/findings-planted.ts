@@ -12,6 +12,12 @@ export interface Planted {
   readonly on: string;
 }
 
+/** Inches and gallons. */
+const rowsOfTable = (...rows: [number, number][]) => ({
+  dip: 'in' as const,
+  volume: 'gal' as const,
+  rows: rows.map(([d, v]): [number, number] => [d * 10_000, v * 10_000]),
+});
 const one = (on: string, ...fault: Edit[]): Planted => ({ on, fault });
 const hose3 = (given: Record<string, unknown> = {}) =>
   put('hoses', {
@@ -106,6 +112,20 @@ export const planted: Readonly<Record<string, Planted>> = {
   F123: one('tank-diesel', set('tanks', 'tank-petrol', { name: 'tank 1' })),
   F124: one('hose-2', set('hoses', 'hose-2', { noPulse: 600 })),
   F125: one('tank-petrol', set('tanks', 'tank-petrol', { low: 0 })),
+  F135: one(
+    'tank-diesel',
+    set('tanks', 'tank-diesel', { chart: rowsOfTable([0, 0], [10, 50], [20, 40], [96, 10_000]) }),
+  ),
+  F136: one('tank-diesel', set('tanks', 'tank-diesel', { chart: rowsOfTable([0, 0], [80, 9_000]) })),
+  F137: one(
+    'tank-diesel',
+    set('tanks', 'tank-diesel', {
+      diameter: 96 * 25_400,
+      length: 319 * 25_400,
+      chart: rowsOfTable([0, 0], [24, 2_500], [96, 10_000]),
+    }),
+  ),
+  F138: one('tank-diesel', set('tanks', 'tank-diesel', { diameter: 2_438_400 })),
   F126: one('hose-1', set('hoses', 'hose-1', { pulses: 9_999 })),
   F127: one('north', set('sites', 'north', { closed: ['2026-05-31', '2026-12-25'] })),
   F128: one('day-crew', set('allowances', 'day-crew', { products: ['diesel', 'diesel'] })),

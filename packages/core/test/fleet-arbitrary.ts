@@ -126,6 +126,11 @@ function layoutArbitrary(fields: readonly string[]): fc.Arbitrary<unknown> {
   );
   return fc.array(fc.array(cell, { maxLength: 3 }), { maxLength: 4 });
 }
+const strappingArbitrary = fc.record({
+  dip: fc.constantFrom('mm', 'cm', 'in'),
+  volume: fc.constantFrom('l', 'gal'),
+  rows: fc.array(fc.tuple(fc.nat({ max: 1_000_000 }), fc.nat({ max: 1_000_000_000 })), { minLength: 2, maxLength: 4 }),
+});
 
 // The least a text field takes is not in its description, so the schema is asked.
 const leastLength = (field: Field): 0 | 1 => (field.schema.safeParse('').success ? 0 : 1);
@@ -187,6 +192,10 @@ function bareValue(field: Field): fc.Arbitrary<unknown> {
       return layoutArbitrary(Object.keys(field.choices ?? {}));
     case 'windows':
       return fc.array(windowArbitrary, { maxLength: 3 });
+    case 'length':
+      return wholeBetween(field, 1, 100_000_000, [1, 25_400, 3_175, 2_438_400]);
+    case 'chart':
+      return strappingArbitrary;
   }
 }
 

@@ -52,6 +52,14 @@ function anyLayout(fields: readonly string[]): fc.Arbitrary<unknown> {
   );
   return fc.array(fc.array(cell, { maxLength: 3 }), { maxLength: 4 });
 }
+const anyStrapping = fc.record({
+  dip: fc.constantFrom('mm', 'cm', 'in'),
+  volume: fc.constantFrom('l', 'gal'),
+  rows: fc.array(fc.tuple(fc.integer({ min: 0, max: 1e12 }), fc.integer({ min: 0, max: 1e13 })), {
+    minLength: 2,
+    maxLength: 9,
+  }),
+});
 
 function anyValue(f: Field): fc.Arbitrary<unknown> {
   const whole = () => fc.oneof(...[100, 1000, 100_000, 1_000_000_000_000].map((max) => fc.integer({ min: 0, max })));
@@ -66,6 +74,7 @@ function anyValue(f: Field): fc.Arbitrary<unknown> {
     milli: whole,
     volume: whole,
     flow: whole,
+    length: whole,
     seconds: whole,
     minutes: whole,
     percent: () => fc.integer({ min: 0, max: 100 }),
@@ -77,6 +86,7 @@ function anyValue(f: Field): fc.Arbitrary<unknown> {
     windows: () => fc.array(anyWindow, { maxLength: 4 }),
     choices: () => fc.uniqueArray(fc.constantFrom(...Object.keys(f.choices ?? {})), { minLength: 1 }),
     layout: () => anyLayout(Object.keys(f.choices ?? {})),
+    chart: () => anyStrapping,
   };
   return fc.oneof({ weight: 1, arbitrary: fc.constant(null) }, { weight: 8, arbitrary: of[f.kind]() });
 }

@@ -5,6 +5,7 @@ import {
   type Fleet,
   formatValue,
   formOf,
+  lengthUnitOf,
   parseValue,
   rowsOf,
   unitOf,
@@ -112,6 +113,8 @@ function unitOfColumn(field: Field, fleet: Fleet): string | undefined {
   switch (field.kind) {
     case 'volume':
       return unitOf(fleet.settings);
+    case 'length':
+      return lengthUnitOf(fleet.settings);
     case 'flow':
       return `${unitOf(fleet.settings)}/min`;
     case 'seconds':

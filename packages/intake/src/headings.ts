@@ -50,7 +50,7 @@ const unitOfHeading = (heading: string): { bare: string; unit?: string } => {
   return read ? { bare: read[1] ?? '', unit: (read[2] ?? '').trim() } : { bare: heading };
 };
 
-const WITH_UNIT = new Set(['volume', 'flow', 'seconds', 'minutes', 'percent', 'money']);
+const WITH_UNIT = new Set(['volume', 'length', 'flow', 'seconds', 'minutes', 'percent', 'money']);
 
 /** The columns of a sheet whose first row holds the headings. Unknown ones are FW-104, repeated ones FW-108, and both are left out. */
 export function columnsOf(table: TableName, sheet: RawSheet, problems: Problem[]): Column[] {

@@ -17,7 +17,7 @@ export interface OutSheet {
   readonly rows: readonly (readonly OutCell[])[];
 }
 
-const NUMERIC = new Set(['whole', 'milli', 'volume', 'flow', 'seconds', 'minutes', 'percent', 'money']);
+const NUMERIC = new Set(['whole', 'milli', 'volume', 'length', 'flow', 'seconds', 'minutes', 'percent', 'money']);
 const byId = (a: AnyRow, b: AnyRow) => (a.id < b.id ? -1 : 1);
 
 export function outSheets(fleet: Fleet, style: CellStyle): OutSheet[] {

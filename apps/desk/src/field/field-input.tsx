@@ -112,6 +112,19 @@ function Control(props: FieldInputProps & { label: string; note: string | undefi
           <WeekEditor label={label} value={value as Window[] | null} onValue={onValue} disabled={disabled} />
         </>
       );
+    case 'chart':
+      return (
+        <TextEntry
+          label={label}
+          lines
+          text={value === null ? '' : formatValue(field, value, fleet).replaceAll('; ', '\n').replace(': ', ':\n')}
+          commit={commit}
+          onTyping={onTyping}
+          placeholder={field.empty}
+          disabled={disabled}
+          describedBy={note}
+        />
+      );
     case 'texts':
       return (
         <TextEntry

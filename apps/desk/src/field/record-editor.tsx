@@ -39,10 +39,12 @@ export interface RecordEditorProps {
   readonly fields?: readonly string[];
   /** Whether a field counts for this row, such as accepted answers only where they are asked for. */
   readonly counts?: (field: Field, row: AnyRow) => boolean;
+  /** False where they stand elsewhere on the page already. */
+  readonly findings?: boolean;
 }
 
 /** All fields of one record, with the findings that speak of it above them. */
-export function RecordEditor({ table, id, fields, counts }: RecordEditorProps) {
+export function RecordEditor({ table, id, fields, counts, findings = true }: RecordEditorProps) {
   const { fleet } = useDraft();
   const row = rowsOf(fleet, table).get(id);
   if (!row) return <p className="quiet">There is no such {TABLES[table].one} any more.</p>;
@@ -50,7 +52,7 @@ export function RecordEditor({ table, id, fields, counts }: RecordEditorProps) {
   const shown = fields ? fields.flatMap((name) => all.find((f) => f.name === name) ?? []) : all;
   return (
     <div className="record">
-      <RecordFindings table={table} id={id} />
+      {findings && <RecordFindings table={table} id={id} />}
       <div className="record-fields">
         {shown.map((field) =>
           counts && !counts(field, row) ? null : (

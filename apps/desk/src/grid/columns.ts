@@ -62,4 +62,4 @@ const naturalKey = (text: string): string =>
 
 /** The kinds whose values are whole numbers, so that 'more than' has a meaning. */
 export const isQuantity = (field: Field): boolean =>
-  ['whole', 'milli', 'volume', 'flow', 'seconds', 'minutes', 'percent', 'money'].includes(field.kind);
+  ['whole', 'milli', 'volume', 'length', 'flow', 'seconds', 'minutes', 'percent', 'money'].includes(field.kind);

@@ -1,4 +1,4 @@
-import { newRow } from '@fillwright/core/fleet';
+import { newRow, type Tank } from '@fillwright/core/fleet';
 import { zoneTable } from '@fillwright/core/units';
 import { type TankLife, tankLife } from '@fillwright/sim';
 import { call, ROUTES } from '@fillwright/wire';
@@ -19,7 +19,7 @@ function rowsOf(life: TankLife): { rows: TankRows; capacity: number; to: number 
       at: Math.round(r.at),
       moment: 'quiet',
       volume: ul(r.litres),
-      level_mm: null,
+      level_mm: r.levelMm,
       temp_c: r.tempC,
       water_mm: r.waterMm,
     })),
@@ -49,7 +49,7 @@ function rowsOf(life: TankLife): { rows: TankRows; capacity: number; to: number 
   return { rows, capacity: ul(h.body.capacityLitres), to: h.readings.at(-1)?.at ?? 0 };
 }
 
-function stockOf(life: TankLife) {
+function stockOf(life: TankLife, body: Partial<Tank> = {}) {
   const { rows, capacity, to } = rowsOf(life);
   const tank = newRow('tanks', {
     id: 't',
@@ -58,6 +58,7 @@ function stockOf(life: TankLife) {
     product: 'p',
     capacity,
     low: Math.floor(capacity / 20),
+    ...body,
   });
   return tankStock(
     {
@@ -84,6 +85,19 @@ describe('a tank’s stock from the ledger’s rows', () => {
     expect(stock.runOut?.ahead).toHaveLength(14);
     for (const d of stock.days) expect(d.book + d.over).toBe(d.measured);
     expect(stock.days.at(-1)?.cumulative).toBe(stock.month?.over);
+  });
+  it('reads levels by the tank’s own strapping table, which the gauge does not know', () => {
+    const life = { seed: 6, days: 34, fallMm: 0 };
+    const given = stockOf(life);
+    // The tank of the simulation as its body: 2,500 mm by 8,000 mm.
+    const body = { diameter: 2_500_000, length: 8_000_000 };
+    const own = stockOf(life, body);
+    expect(own.trace.length).toBe(given.trace.length);
+    for (const [i, [, volume]] of own.trace.entries())
+      expect(Math.abs(volume - (given.trace[i]?.[1] ?? 0))).toBeLessThan(3_000_000);
+    expect(own.model?.verdict).toBe('pass');
+    const half = stockOf(life, { ...body, length: 4_000_000 });
+    expect(half.trace[0]?.[1]).toBeCloseTo((own.trace[0]?.[1] ?? 0) / 2, -7);
   });
   it('a leaking one fails', () => {
     const stock = stockOf({ seed: 4, days: 34, leakLitresPerHour: 0.757 });

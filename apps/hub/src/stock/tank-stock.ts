@@ -1,4 +1,5 @@
 import type { Tank } from '@fillwright/core/fleet';
+import { type Chart, chartOfTank, volumeAtDip } from '@fillwright/core/metering';
 import {
   BASE_C,
   type BookMove,
@@ -46,8 +47,10 @@ export interface StockWish {
 }
 
 /** A tank's wet stock from its rows: pure, so that the same rows give the same answer. */
-export function tankStock(wish: StockWish, rows: TankRows): TankStock {
+export function tankStock(wish: StockWish, asStored: TankRows): TankStock {
   const { tank, zone } = wish;
+  const chart = chartOfTank(tank);
+  const rows = chart ? { ...asStored, readings: byChart(chart, asStored.readings) } : asStored;
   const dayOf = (at: number) => localMoment(zone, at).day;
   const history = historyOf(wish, rows);
   const found = tankModel(history);
@@ -98,10 +101,18 @@ export function tankStock(wish: StockWish, rows: TankRows): TankStock {
   };
 }
 
+/** Levels as the tank's own chart makes volumes of them; where a level is not told, or the chart does not reach it, as it was stored. */
+const byChart = (chart: Chart, readings: TankRows['readings']): TankRows['readings'] =>
+  readings.map((r) => {
+    const litres = r.level_mm === null ? null : volumeAtDip({ by: 'chart', chart }, r.level_mm);
+    return litres?.ok ? { ...r, volume: Math.round(litres.value * UL) } : r;
+  });
+
 function historyOf(wish: StockWish, rows: TankRows): History {
   const { tank } = wish;
   const expansionPerK = EXPANSION[wish.productKind] ?? 0.00083;
   const toBase = 1 + expansionPerK * (wish.netBaseC - BASE_C);
+  const chart = chartOfTank(tank);
   const [capacityLitres, at] = [tank.capacity / UL, [] as number[]];
   for (const r of rows.readings) {
     const filled = r.volume / tank.capacity;
@@ -111,7 +122,9 @@ function historyOf(wish: StockWish, rows: TankRows): History {
   at.sort((a, b) => a - b);
   return {
     // Without a level any diameter will do: it only turns litres into millimetres and back.
-    body: lyingBody(capacityLitres, at[at.length >> 1] ?? 2_400),
+    body: chart
+      ? { capacityLitres: chart.litres.at(-1) ?? capacityLitres, chart }
+      : lyingBody(capacityLitres, at[at.length >> 1] ?? 2_400),
     expansionPerK,
     readings: rows.readings.map((r) => ({
       at: r.at,

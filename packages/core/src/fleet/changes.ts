@@ -46,7 +46,7 @@ export function valueInWords(field: Field, value: unknown, fleet: Fleet): string
   if (ref && typeof value === 'string' && value !== '') return nameOf(fleet, ref, value);
   if (ref && Array.isArray(value) && value.length > 0)
     return value.map((id) => nameOf(fleet, ref, String(id))).join(', ');
-  const text = formatValue(field, value, fleet);
+  const text = formatValue(field, value, fleet, { brief: true });
   return text === '' ? 'empty' : text;
 }
 

@@ -12,6 +12,7 @@ export type FieldKind =
   | 'whole'
   | 'milli'
   | 'volume'
+  | 'length'
   | 'flow'
   | 'seconds'
   | 'minutes'
@@ -24,7 +25,8 @@ export type FieldKind =
   | 'refs'
   | 'windows'
   | 'choices'
-  | 'layout';
+  | 'layout'
+  | 'chart';
 
 export interface FieldMeta {
   readonly label: string;
@@ -99,6 +101,12 @@ export const volume = (label: string, start: number, extra: Extra = {}) =>
   described(z.int().min(0).max(MOST_UL), 'volume', label, start, extra);
 export const volumeOrNone = (label: string, extra: Extra = {}) =>
   described(z.int().min(0).max(MOST_UL).nullable(), 'volume', label, null, extra);
+/** Micrometres, so that an eighth of an inch is whole: 1 in is 25,400. Up to 100 m. */
+const lengthUm = z.int().min(0).max(100_000_000);
+export const length = (label: string, start: number, extra: Extra = {}) =>
+  described(lengthUm, 'length', label, start, extra);
+export const lengthOrNone = (label: string, extra: Extra = {}) =>
+  described(lengthUm.min(1).nullable(), 'length', label, null, extra);
 /** Microlitres a minute. */
 export const flow = (label: string, start: number, extra: Extra = {}) =>
   described(z.int().min(1).max(5_000_000_000), 'flow', label, start, extra);
@@ -157,6 +165,19 @@ export const windowSchema = z.strictObject({
 export type Window = z.infer<typeof windowSchema>;
 export const windows = (label: string, extra: Extra = {}) =>
   described(z.array(windowSchema).max(50).nullable(), 'windows', label, null, { empty: 'always', ...extra });
+
+/** A strapping table as its maker gives it: dips and volumes in the units stated, in 1/10,000 of them, so that it reads back to the digit. */
+export const strappingSchema = z.strictObject({
+  dip: z.enum(['mm', 'cm', 'in']),
+  volume: z.enum(['l', 'gal']),
+  rows: z
+    .array(z.tuple([z.int().min(0).max(1e12), z.int().min(0).max(1e13)]))
+    .min(2)
+    .max(2_000),
+});
+export type Strapping = Readonly<z.infer<typeof strappingSchema>>;
+export const strapping = (label: string, extra: Extra = {}) =>
+  described(strappingSchema.nullable(), 'chart', label, null, extra);
 
 /** For a field that rows kept from before it do not have: they get its starting value when they are read. */
 export const since = <T extends z.ZodType>(schema: T) => {

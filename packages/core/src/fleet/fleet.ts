@@ -21,6 +21,7 @@ export type Settings = Readonly<z.infer<typeof settingsSchema>>;
 export type Fleet = { readonly settings: Settings } & { readonly [T in TableName]: ReadonlyMap<string, RowOf<T>> };
 
 export const unitOf = (settings: Settings): VolumeUnit => (settings.units === 'us' ? 'gal' : 'l');
+export const lengthUnitOf = (settings: Settings): 'in' | 'mm' => (settings.units === 'us' ? 'in' : 'mm');
 
 export function emptyFleet(settings: Settings): Fleet {
   const tables = Object.fromEntries(TABLE_NAMES.map((t) => [t, new Map()]));
@@ -75,6 +76,20 @@ const LATER_FIELDS: { readonly [T in TableName]?: readonly string[] } = {
     'flowingLayout',
     'filledLayout',
     'receiptLayout',
+  ],
+  tanks: [
+    'body',
+    'diameter',
+    'length',
+    'width',
+    'height',
+    'ends',
+    'endDepth',
+    'dishRadius',
+    'knuckleRadius',
+    'fall',
+    'gaugeAt',
+    'chart',
   ],
   vehicles: ['use'],
 };

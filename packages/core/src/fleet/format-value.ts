@@ -7,10 +7,11 @@ import {
   type VolumeUnit,
   volumeOf,
 } from '../units/index.ts';
-import type { FieldMeta, Window } from './fields.ts';
-import { type Settings, unitOf } from './fleet.ts';
+import { type FieldMeta, strappingSchema, type Window } from './fields.ts';
+import { lengthUnitOf, type Settings, unitOf } from './fleet.ts';
 import { formatLayout, type Layout } from './layouts.ts';
 import { formatItem, formatList } from './list-text.ts';
+import { formatStrapping, strappingWords } from './strapping-text.ts';
 import { formatWindow } from './week-text.ts';
 
 /**
@@ -20,6 +21,8 @@ import { formatWindow } from './week-text.ts';
 export interface FormatOptions {
   /** False leaves the unit out, as in a table whose heading names it; `parseValue` reads both. */
   readonly unit?: boolean;
+  /** A strapping table as how many rows it has; such text does not read back. */
+  readonly brief?: boolean;
 }
 
 /** What a value's text is read against: the units, and for references the rows that it may name. */
@@ -39,6 +42,15 @@ export function shortestVolume(volume: number, unit: VolumeUnit): string {
     const scaled = divideRounded(nanolitres * tens, per);
     if (places === MOST_PLACES || divideRounded(scaled * per, 1000n * tens) === BigInt(volume))
       return formatDecimal(Number(scaled), places);
+  }
+}
+
+/** Micrometres as the shortest decimal text that reads back to the same number. */
+function shortestLength(um: number, unit: 'in' | 'mm'): string {
+  const per = unit === 'in' ? 25_400 : 1_000;
+  for (let places = 0; ; places++) {
+    const scaled = Math.round((um / per) * 10 ** places);
+    if (places === 5 || Math.round((scaled / 10 ** places) * per) === um) return formatDecimal(scaled, places);
   }
 }
 
@@ -89,6 +101,11 @@ export function formatValue(field: FieldMeta, value: unknown, fleet: HasSettings
       return value === true ? 'yes' : value === false ? 'no' : odd();
     case 'date':
       return String(value);
+    case 'chart': {
+      const strapping = strappingSchema.safeParse(value);
+      if (!strapping.success) return odd();
+      return options.brief === true ? strappingWords(strapping.data) : formatStrapping(strapping.data);
+    }
     default:
       break;
   }
@@ -100,6 +117,10 @@ export function formatValue(field: FieldMeta, value: unknown, fleet: HasSettings
       return formatDecimal(value, 3);
     case 'volume':
       return withUnit(shortestVolume(value, volumeUnit), volumeUnit);
+    case 'length': {
+      const unit = lengthUnitOf(fleet.settings);
+      return withUnit(shortestLength(value, unit), unit);
+    }
     case 'flow':
       return withUnit(shortestVolume(value, volumeUnit), `${volumeUnit}/min`);
     case 'seconds':

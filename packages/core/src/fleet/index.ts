@@ -2,7 +2,15 @@ export { type Change, changesInWords, nameOf, valueInWords } from './changes.ts'
 export { isVinShaped, luhnDigit, luhnHolds, vinDigit, vinHolds } from './check-digits.ts';
 export { type Copied, copyOf, freeId, freeName, freeNumber, removeWith } from './copies.ts';
 export { applyEdits, type Edit, editSchema, editsBetween, invert } from './edits.ts';
-export { type FieldKind, type FieldMeta, ID_PATTERN, type TableName, type Window, windowSchema } from './fields.ts';
+export {
+  type FieldKind,
+  type FieldMeta,
+  ID_PATTERN,
+  type Strapping,
+  type TableName,
+  type Window,
+  windowSchema,
+} from './fields.ts';
 export {
   canonical,
   canonicalFleet,
@@ -11,6 +19,7 @@ export {
   type Fleet,
   type FleetJson,
   fromJson,
+  lengthUnitOf,
   referencesOf,
   rowsOf,
   type Settings,

@@ -9,9 +9,10 @@ import {
   type VolumeUnit,
 } from '../units/index.ts';
 import { ID_PATTERN, type TableName } from './fields.ts';
-import { type Fleet, rowsOf, type Settings, unitOf } from './fleet.ts';
+import { type Fleet, lengthUnitOf, rowsOf, type Settings, unitOf } from './fleet.ts';
 import { parseLayout } from './layouts.ts';
 import { parseList } from './list-text.ts';
+import { parseStrapping } from './strapping-text.ts';
 import type { AnyRow, Field } from './tables.ts';
 import { parseWindow } from './week-text.ts';
 
@@ -53,6 +54,8 @@ export function formOf(field: Field, fleet: { readonly settings: Settings }): st
     refs: 'ids or names of records, separated by semicolons',
     choices: `one or more of: ${Object.values(field.choices ?? {}).join('; ')}, separated by semicolons`,
     layout: 'a layout such as centre en "Welcome"; left name of quantity | right quantity',
+    length: `a length in ${lengthUnitOf(fleet.settings)}, such as 96 or 96 ${lengthUnitOf(fleet.settings)}`,
+    chart: 'units, then a dip and a volume a row, such as: in gal: 0 0; 1 12.5; 2 35.1 (2 to 2,000 rows)',
     windows: 'weekly times such as Mon-Fri 06:00-18:00; Sat 08:00-12:00',
   }[field.kind];
   const range = rangeOf(field);
@@ -112,6 +115,8 @@ function read(field: Field, text: string, fleet: Fleet): unknown {
           : undefined;
     case 'date':
       return dateText(bare);
+    case 'chart':
+      return parseStrapping(text, (digits) => plainNumber(digits, fleet.settings));
     default:
       return readNumber(field.kind, bare, unit, fleet.settings);
   }
@@ -132,6 +137,7 @@ type NumberKind = Exclude<
   | 'layout'
   | 'flag'
   | 'date'
+  | 'chart'
 >;
 
 function readNumber(kind: NumberKind, text: string, unit: VolumeUnit, settings: Settings): number | undefined {
@@ -151,6 +157,8 @@ function readNumber(kind: NumberKind, text: string, unit: VolumeUnit, settings: 
     case 'seconds':
     case 'minutes':
       return duration(text, kind, number);
+    case 'length':
+      return length(text, settings, number);
     case 'volume':
     case 'flow': {
       const [, digits = '', named = ''] = /^(.*?)\s*([a-z][a-z/ ]*)?\.?$/i.exec(text) ?? [];
@@ -219,6 +227,21 @@ function duration(
   const seconds = first === 'h' ? 3600 : first === 'm' ? 60 : first === 's' ? 1 : kind === 'seconds' ? 1 : 60;
   const result = (value * seconds) / (1000 * (kind === 'seconds' ? 1 : 60));
   return Number.isInteger(result) ? result : undefined;
+}
+
+const LENGTHS: Readonly<Record<string, number>> = { mm: 1_000, cm: 10_000, m: 1_000_000, in: 25_400, ft: 304_800 };
+const LENGTH_PLACES = 5;
+
+/** Micrometres. An eighth of an inch is 3,175 of them, so that what is read from a stick is exact. */
+function length(
+  text: string,
+  settings: Settings,
+  number: (t: string, places: number) => number | undefined,
+): number | undefined {
+  const [, digits = '', named = ''] = /^(.*?)\s*(mm|cm|m|in|ft)?$/i.exec(text) ?? [];
+  const value = number(digits, LENGTH_PLACES);
+  const per = LENGTHS[named === '' ? lengthUnitOf(settings) : named.toLowerCase()];
+  return value === undefined || per === undefined ? undefined : Math.round((value * per) / 10 ** LENGTH_PLACES);
 }
 
 const MONTHS = ['jan', 'feb', 'mar', 'apr', 'may', 'jun', 'jul', 'aug', 'sep', 'oct', 'nov', 'dec'];

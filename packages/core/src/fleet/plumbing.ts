@@ -56,6 +56,47 @@ export const tank = z.strictObject({
       'Shut off at 95 % or less of capacity: 40 CFR 280.20(c) for tanks under that part; local codes may ask for less.',
   }),
   low: f.volume('Low level', gallons(500), { reason: `Hoses stop below it, so that no pump runs dry: ${HABIT}` }),
+  body: f.choice('Body', { lying: 'lying cylinder', standing: 'standing cylinder', box: 'box' }, 'lying', {
+    help: 'Its inside measures turn a level into a volume. The maker’s strapping table is better than any shape.',
+  }),
+  diameter: f.lengthOrNone('Diameter', { empty: 'not known', help: 'Inside, of a cylinder.' }),
+  length: f.lengthOrNone('Length', {
+    empty: 'not known',
+    help: 'Inside, of a lying cylinder without its ends, or of a box.',
+  }),
+  width: f.lengthOrNone('Width', { empty: 'not known', help: 'Inside, of a box.' }),
+  height: f.lengthOrNone('Height', {
+    empty: 'not known',
+    help: 'Inside, of a standing cylinder without its ends, or of a box.',
+  }),
+  ends: f.choice(
+    'Ends',
+    { flat: 'flat', dished: 'dished', elliptical: 'elliptical', hemispherical: 'hemispherical' },
+    'flat',
+    {
+      help: 'Both alike, bulging outwards.',
+    },
+  ),
+  endDepth: f.lengthOrNone('End depth', {
+    empty: 'a quarter of the diameter',
+    help: 'Of elliptical ends; the common form is 2:1.',
+  }),
+  dishRadius: f.lengthOrNone('Dish radius', {
+    empty: 'the diameter',
+    help: 'Of dished ends. The diameter: DIN 28011, from memory.',
+  }),
+  knuckleRadius: f.lengthOrNone('Knuckle radius', {
+    empty: 'a tenth of the diameter',
+    help: 'Of dished ends. A tenth of the diameter: DIN 28011, from memory.',
+  }),
+  fall: f.length('Fall', 0, { help: 'By how much the far end of a lying tank or box stands lower than the near end.' }),
+  gaugeAt: f.length('Gauge from near end', 0, {
+    help: 'Along the tank, from its higher end to the gauge or dip tube; matters with a fall.',
+  }),
+  chart: f.strapping('Strapping table', {
+    empty: 'none',
+    help: 'Dip and volume, a row each, with their units first: “in gal: 0 0; 1 12.5; 2 35.1”, or rows as pasted from a sheet.',
+  }),
 });
 
 export const pump = z.strictObject({

@@ -1,4 +1,5 @@
 import { type Fleet, type Terminal, unitOf } from '../fleet/index.ts';
+import { chartOfTank } from '../metering/index.ts';
 import { type Microlitres, type Money, parseDate } from '../units/index.ts';
 import type { HosePlan, QuestionPlan, TankPlan, TerminalPlan, YardPlan } from './types.ts';
 
@@ -81,6 +82,7 @@ export function planOf(fleet: Fleet, site: string, revision: number): YardPlan |
       low: t.low,
       mostWaterMm: MOST_WATER_MM,
       whenProbeLost: 'note',
+      chart: chartOfTank(t),
     };
   }
   const questions: Record<string, QuestionPlan> = {};

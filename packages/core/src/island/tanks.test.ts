@@ -17,6 +17,27 @@ function over(d: Driver): void {
   expect(d.hose().fill).toBeNull();
 }
 
+describe('a gauge that tells a level alone', () => {
+  const state = (d: Driver) => d.state().tanks.c;
+  it('is read by the tank’s chart: low stops its hoses, below the chart counts as empty, above it is not known', () => {
+    const d = driver().ready();
+    d.feed({ kind: 'level', tank: 'c', levelMm: 700 });
+    expect(state(d)).toMatchObject({ ul: 600_000_000, forbids: [] });
+    expect(readings(d, 'c')).toMatchObject([['quiet', 600_000_000, expect.any(Number)]]);
+    d.feed({ kind: 'level', tank: 'c', levelMm: 190 });
+    expect(state(d)?.forbids).toEqual(['tankLow']);
+    d.feed({ kind: 'level', tank: 'c', levelMm: 20 });
+    expect(state(d)).toMatchObject({ ul: 0, forbids: ['tankLow'] });
+    d.feed({ kind: 'level', tank: 'c', levelMm: 1_300 });
+    expect(state(d)).toMatchObject({ ul: null, forbids: [] });
+  });
+  it('a volume from the gauge goes before the chart', () => {
+    const d = driver().ready();
+    d.feed({ kind: 'level', tank: 'c', levelMm: 700, ul: 650_000_000 });
+    expect(state(d)?.ul).toBe(650_000_000);
+  });
+});
+
 describe('levels at rest', () => {
   it('are kept every half hour while nobody draws, however often the gauge speaks', () => {
     const d = driver().ready();

@@ -1,3 +1,4 @@
+import { type Chart, volumeAtDip } from '../metering/index.ts';
 import type { EntryOf } from './entries.ts';
 import { alarm, journal, type Turn, tellHose } from './turn.ts';
 import type { Block, EventOf, TankState, YardPlan } from './types.ts';
@@ -52,6 +53,19 @@ function journalRest(t: Turn, tank: string): void {
   if (!drawn) journalLevel(t, tank, 'quiet', null);
 }
 
+const UL_PER_LITRE = 1_000_000;
+
+/**
+ * A gauge that tells a level alone is read by the tank's chart. Below the chart's first dip nothing is known to be there, so the tank counts
+ * as empty and its hoses stop; above its last the volume is not known.
+ */
+function ulOfLevel(chart: Chart | null, levelMm: number | undefined, before: number | null): number | null {
+  if (!chart || levelMm === undefined) return before;
+  if (levelMm < (chart.dipMm[0] ?? 0)) return 0;
+  const litres = volumeAtDip({ by: 'chart', chart }, levelMm);
+  return litres.ok ? Math.round(litres.value * UL_PER_LITRE) : null;
+}
+
 export function takeLevel(t: Turn, e: EventOf<'level'> | EventOf<'probeLost'>): void {
   const before = t.tanks[e.tank];
   if (!before) return;
@@ -59,7 +73,7 @@ export function takeLevel(t: Turn, e: EventOf<'level'> | EventOf<'probeLost'>): 
     e.kind === 'probeLost'
       ? { ...before, lost: true }
       : {
-          ul: e.ul ?? before.ul,
+          ul: e.ul ?? ulOfLevel(t.plan.tanks[e.tank]?.chart ?? null, e.levelMm, before.ul),
           levelMm: e.levelMm ?? before.levelMm,
           waterMm: e.waterMm ?? before.waterMm,
           tempC: e.tempC ?? before.tempC,

@@ -1,4 +1,5 @@
 import type { LanguageId, Layout, LayoutName } from '../fleet/index.ts';
+import type { Chart } from '../metering/index.ts';
 import type { Microlitres, Money, VolumeUnit } from '../units/index.ts';
 import type { AlarmCode, AskedFacts, EndReason, Entry, EntryOf, EntryRef, StepFact } from './entries.ts';
 
@@ -51,6 +52,8 @@ export interface TankPlan {
   readonly low: Microlitres;
   readonly mostWaterMm: number;
   readonly whenProbeLost: 'note' | 'stop';
+  /** By which a level becomes a volume where the gauge gives none; null where the fleet declares no chart. */
+  readonly chart: Chart | null;
 }
 
 export interface QuestionPlan {

@@ -86,7 +86,8 @@ export {
   shortestEdgeUs,
   takeEdge,
 } from './pulser.ts';
-export type { TankEnd } from './tank-end.ts';
+export { endDepth, type TankEnd } from './tank-end.ts';
+export { chartOfTank, gaugeOfTank, shapeOfTank } from './tank-gauge.ts';
 export {
   capacityLitres,
   deepestMm,

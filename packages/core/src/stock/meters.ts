@@ -23,7 +23,7 @@ export function metersOf({ parts, before }: Columns, { coefficients, spread, wid
 }
 
 /** Meters in step agree within this, as a standard deviation, and one that drifts is off by so much. Common practice, no source. */
-const IN_STEP = 0.0005;
+const IN_STEP = 0.0007;
 const DRIFTED = 0.006;
 /** That no meter drifts is as likely beforehand as that one of them does. */
 const NONE = 0.5;

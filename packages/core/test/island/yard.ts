@@ -42,6 +42,8 @@ const tank = (id: string) => ({
   low: 100_000_000,
   mostWaterMm: 50,
   whenProbeLost: 'stop' as const,
+  // Of tank c a level tells the volume: 100 l at 200 mm, 1,100 l at 1,200 mm.
+  chart: id === 'c' ? { dipMm: [50, 200, 1_200], litres: [20, 100, 1_100] } : null,
 });
 
 export const PLAN: YardPlan = {

@@ -12,6 +12,7 @@ import { FACE_FIELDS } from './face.tsx';
 import { JoinSection } from './join.tsx';
 import type { PartRef, PartTable } from './layout.ts';
 import { partName } from './names.ts';
+import { BODY_FIELDS, TankBody } from './tank-body.tsx';
 import { CopyButton, RemoveButton } from './whole.tsx';
 
 interface Adding {
@@ -65,6 +66,10 @@ function addingsFor(fleet: Fleet, site: string, part: PartRef | undefined): read
       ];
   }
 }
+
+/** Fields that have a place of their own beside the panel's list. */
+const elsewhere = (table: PartTable | undefined): readonly string[] =>
+  table === 'terminals' ? FACE_FIELDS : table === 'tanks' ? BODY_FIELDS : [];
 
 /** The chosen part, or the site itself, with its fields and what can be done to it. */
 export function Panel({
@@ -139,9 +144,10 @@ export function Panel({
       <RecordEditor
         table={part?.table ?? 'sites'}
         id={part?.id ?? site}
-        counts={(f) => part?.table !== 'terminals' || !FACE_FIELDS.some((name) => name === f.name)}
+        counts={(f) => !elsewhere(part?.table).some((name) => name === f.name)}
       />
       {(!part || part.table === 'hoses') && <Touched table={part ? 'hoses' : 'sites'} id={part?.id ?? site} />}
+      {part?.table === 'tanks' && <TankBody key={part.id} id={part.id} />}
       {!part && <JoinSection key={site} site={site} />}
       {!part && <CarrySection key={`carry-${site}`} site={site} />}
     </section>

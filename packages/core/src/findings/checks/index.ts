@@ -11,7 +11,11 @@ import { allowancesNearlyAlike } from './allowances-nearly-alike.ts';
 import { answerNeverGiven } from './answer-never-given.ts';
 import { answersAlike } from './answers-alike.ts';
 import { beyondTheDisplay } from './beyond-the-display.ts';
+import { bodyWithoutAMeasure } from './body-without-a-measure.ts';
 import { cardCheckDigit } from './card-check-digit.ts';
+import { chartThatCannotBe } from './chart-that-cannot-be.ts';
+import { chartUnlikeBody } from './chart-unlike-body.ts';
+import { chartUnlikeCapacity } from './chart-unlike-capacity.ts';
 import { closedInThePast } from './closed-in-the-past.ts';
 import { coarsePulses } from './coarse-pulses.ts';
 import { costCentreCodeTwice } from './cost-centre-code-twice.ts';
@@ -141,6 +145,10 @@ export const CHECKS: readonly Check[] = [
   mostBelowLeast,
   unlikeHoseAndTerminalIsland,
   hoseOfNobody,
+  chartThatCannotBe,
+  chartUnlikeCapacity,
+  chartUnlikeBody,
+  bodyWithoutAMeasure,
   allowanceForNothingThere,
   nothingToPresent,
   allowanceMeetsNoHose,
