@@ -71,10 +71,10 @@ describe('the verdict on meters', () => {
     const none = judgeDrifts(meters([0.0003, 0.0002, -0.0003], 0.0004));
     expect(none.map((d) => d.verdict)).toEqual(Array(3).fill('in step'));
   });
-  // By hand for one hose: N(0.003; 0, 0.001 and 0.0005 and 0.006 together) against N(0.003; 0, 0.001 and 0.0005), as likely beforehand.
+  // By hand for one hose: N(0.003; 0, 0.001, 0.0007 and 0.006 together) against N(0.003; 0, 0.001 and 0.0007), as likely beforehand.
   it('weighs the models by their evidence', () => {
     const normal = (x: number, v: number) => Math.exp((-x * x) / (2 * v)) / Math.sqrt(2 * Math.PI * v);
-    const [none, drifts] = [normal(0.003, 1.25e-6), normal(0.003, 3.725e-5)];
+    const [none, drifts] = [normal(0.003, 1.49e-6), normal(0.003, 3.749e-5)];
     const judged = judgeDrifts(meters([0.003], 0.001));
     expect(judged[0]?.chance).toBeCloseTo(drifts / (none + drifts), 10);
   });
