@@ -131,36 +131,42 @@ export class Counters {
   }
 }
 
-const anew = ({ alarm, hose = '', pulses = 0 }: EntryOf<'alarm'>, lostMemory: (hose: string) => boolean): boolean =>
-  alarm === 'counterReset' && lostMemory(hose) && pulses < -NO_NOISE;
-
 /** More than noise ever moves a counter back. */
 const NO_NOISE = 20;
 
+/** What an alarm may mean for the sum of a hose: what it says moved, or what a counter that began anew has counted from zero. */
+function meanings(
+  { alarm, hose = '', pulses = 0, count = 0 }: EntryOf<'alarm'>,
+  lostMemory: (hose: string) => boolean,
+) {
+  if (alarm !== 'counterReset' || !lostMemory(hose)) return [pulses];
+  return pulses < -NO_NOISE ? [count] : [pulses, count];
+}
+
 /**
  * What the office has of each hose: every fill once, and what alarms tell of. A count that is found lower than it was may have begun anew or
- * run back; a box that was off cannot tell, a yard whose counter never lost its memory can.
+ * run back; a box that was off cannot tell, a yard whose counter never lost its memory can. A counter that fell by a few pulses may have done
+ * either: then there is more than one sum.
  */
 export function pulsesAtOffice(
   hub: SimHub,
   site: string,
   lostMemory: (hose: string) => boolean,
-): ReadonlyMap<string, number> {
-  const sum = new Map<string, number>();
-  const add = (hose: string, pulses: number) => sum.set(hose, (sum.get(hose) ?? 0) + pulses);
+): ReadonlyMap<string, readonly number[]> {
+  const sums = new Map<string, readonly number[]>();
+  const add = (hose: string, any: readonly number[]) =>
+    sums.set(hose, [...new Set((sums.get(hose) ?? [0]).flatMap((sum) => any.map((pulses) => sum + pulses)))]);
   for (const [key, journal] of hub.books.journals) {
     if (!key.startsWith(`${site}/`)) continue;
     const ended = new Map<string, EntryOf<'ended'>>();
     for (const [, { entry }] of [...journal].sort(([a], [b]) => a - b)) {
-      if (entry.kind === 'alarm' && entry.hose !== undefined)
-        // A counter that began anew has counted from zero.
-        add(entry.hose, anew(entry, lostMemory) ? (entry.count ?? 0) : (entry.pulses ?? 0));
+      if (entry.kind === 'alarm' && entry.hose !== undefined) add(entry.hose, meanings(entry, lostMemory));
       if (entry.kind !== 'ended') continue;
       const before = ended.get(entry.fill);
       must(!before || before.pulses === entry.pulses, 'each fill once', () => `${entry.fill} ended twice, otherwise`);
       if (before) continue;
       ended.set(entry.fill, entry);
-      add(entry.hose, entry.pulses);
+      add(entry.hose, [entry.pulses]);
     }
     for (const [seq, { entry }] of journal)
       if (entry.kind === 'authorised') {
@@ -168,5 +174,5 @@ export function pulsesAtOffice(
         must(ended.has(id), 'each fill once', () => `${id} has no end at the office`);
       }
   }
-  return sum;
+  return sums;
 }

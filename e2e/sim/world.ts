@@ -354,9 +354,13 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
     const kept = JSON.parse(mine.state.get('fills') ?? '{"open":[]}') as { open: unknown[] };
     must(kept.open.length === 0, 'the chain holds', () => `${box.name} keeps ${kept.open.length} fills open`);
     for (const h of office ? box.yard.hoses.values() : []) {
-      const told = office?.get(h.id) ?? 0;
-      const off = Math.abs(told - h.counted);
-      must(off <= w.untold, 'quantity is pulses', () => `${h.id} ${told} of ${h.counted}, ${w.untold} untold`);
+      const told = office?.get(h.id) ?? [0];
+      const off = Math.min(...told.map((sum) => Math.abs(sum - h.counted)));
+      must(
+        off <= w.untold,
+        'quantity is pulses',
+        () => `${h.id} ${told.join(' or ')} of ${h.counted}, ${w.untold} untold`,
+      );
     }
   }
 
