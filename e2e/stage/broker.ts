@@ -96,7 +96,7 @@ export async function openBroker(stage: Stage, kind: Kind): Promise<Broker> {
   return broker;
 }
 
-const listens = (port: number): Promise<boolean> =>
+export const listens = (port: number): Promise<boolean> =>
   new Promise((resolve) => {
     const socket = connect(port, '127.0.0.1', () => {
       socket.destroy();

@@ -17,6 +17,8 @@ export function must<T>(result: Result<T, Failure>): T {
 export interface OfficeFlags {
   /** A broker of one's own. */
   readonly mqttUrl?: string;
+  /** Where boxes find it, when that is another address. */
+  readonly mqttPublicUrl?: string;
 }
 
 /** An answer that does not come is a failure too. */
@@ -63,8 +65,9 @@ export class Office {
   }
 
   async start(): Promise<void> {
-    const { mqttUrl } = this.#flags;
+    const { mqttUrl, mqttPublicUrl } = this.#flags;
     const broker = mqttUrl === undefined ? ['--mqtt-port', String(this.mqttPort)] : ['--mqtt', mqttUrl];
+    if (mqttPublicUrl !== undefined) broker.push('--mqtt-public', mqttPublicUrl);
     this.process = this.#stage.fillwright('office', [
       'start',
       '--data',

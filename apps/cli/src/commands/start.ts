@@ -16,6 +16,7 @@ export interface OfficeFlags {
   readonly host: string;
   readonly database?: string;
   readonly mqtt?: string;
+  readonly mqttPublic?: string;
   readonly mqttPort?: string;
 }
 
@@ -45,6 +46,7 @@ export async function openOffice(flags: OfficeFlags, log: Logger) {
     deskDir: DESK,
     databaseUrl: flags.database,
     mqttUrl: flags.mqtt,
+    mqttPublicUrl: flags.mqttPublic,
     mqttPort: flags.mqttPort === undefined ? undefined : wholeNumber(flags.mqttPort, 'mqtt-port', 65_535),
     log,
   });
@@ -81,7 +83,12 @@ export const withOfficeOptions = (c: ReturnType<typeof command>, data: string) =
       new Option('--mqtt-port <n>', 'port of the broker that comes with the office').env('FILLWRIGHT_MQTT_PORT'),
     )
     .addOption(new Option('--database <url>', 'a PostgreSQL server of your own').env('DATABASE_URL'))
-    .addOption(new Option('--mqtt <url>', 'an MQTT broker of your own').env('MQTT_URL'));
+    .addOption(new Option('--mqtt <url>', 'an MQTT broker of your own').env('MQTT_URL'))
+    .addOption(
+      new Option('--mqtt-public <url>', 'where boxes find the broker, when that is another address').env(
+        'MQTT_PUBLIC_URL',
+      ),
+    );
 
 export const start = withOfficeOptions(
   command('start', 'open an office: the desk, the API, its database and its broker', false),
