@@ -31,7 +31,8 @@ export type YardEvent =
   | { readonly kind: 'disarmed'; readonly hose: string; readonly count: number }
   | { readonly kind: 'lifted'; readonly hose: string }
   | { readonly kind: 'hung'; readonly hose: string }
-  | { readonly kind: 'pulses'; readonly hose: string; readonly count: number }
+  /** `ageMs`: so long before it was told the count was so, where that is known: what came before it may have kept the box busy. */
+  | { readonly kind: 'pulses'; readonly hose: string; readonly count: number; readonly ageMs?: number }
   /** Its edges cannot be right (see core's `takeEdge`): whatever flows is closed. */
   | { readonly kind: 'pulserDoubt'; readonly hose: string; readonly words: string }
   | { readonly kind: 'fault'; readonly hose: string; readonly words: string }

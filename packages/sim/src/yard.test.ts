@@ -64,6 +64,41 @@ it('counts as many pulses as fuel came out, to one pulse', () => {
   expect(Math.abs(gone - (h?.deliveredUl ?? 0))).toBeLessThan(10);
 });
 
+it('says how old a count is when its listener was long busy with the hose before', () => {
+  const virtual = virtualClock(START);
+  let lost = 0;
+  const clock = { now: () => virtual.now() + lost, after: virtual.after };
+  const yard = simulatedYard(yardShapeOf(harrowmere(), 'highfell'), { clock, seed: 'slow disk' });
+  const told: { hose: string; at: number; count: number }[] = [];
+  let stalls = 0;
+  void yard.start((e) => {
+    if (e.kind !== 'pulses') return;
+    told.push({ hose: e.hose, at: clock.now() - (e.ageMs ?? 0), count: e.count });
+    // The first hose's checkpoint takes three seconds to reach the disk, now and then.
+    if (e.hose === 'highfell-h1' && e.count > 0 && ++stalls % 20 === 0) lost += 3_000;
+  });
+  const hoses = ['highfell-h1', 'highfell-h2'];
+  for (const hose of hoses) {
+    yard.arm({ hose, stopAtPulses: 100_000, slowAtPulses: 99_000 });
+    virtual.runUntil(virtual.now() + 100);
+    yard.lift(hose);
+    yard.squeeze(hose, 1);
+  }
+  virtual.runUntil(virtual.now() + 40_000);
+  expect(stalls).toBeGreaterThan(40);
+  // By the moments at which they were so, no count ever moves faster than the hose can give.
+  for (const hose of hoses) {
+    const most = (yardShapeOf(harrowmere(), 'highfell').hoses.find((h) => h.id === hose)?.flowUlPerMin ?? 0) / 60_000;
+    const per = yardShapeOf(harrowmere(), 'highfell').hoses.find((h) => h.id === hose)?.pulsesPerUl ?? 0;
+    const own = told.filter((t) => t.hose === hose);
+    expect(own.length).toBeGreaterThan(20);
+    for (const [i, t] of own.entries()) {
+      const before = own[i - 1];
+      if (before) expect(t.count - before.count).toBeLessThanOrEqual(Math.ceil((t.at - before.at) * most * per) + 1);
+    }
+  }
+});
+
 describe('Harrowmere', () => {
   it('has no finding that forbids its release', () => {
     expect(findings(harrowmere(), { today: 20_782 }).filter((f) => f.severity === 'error')).toEqual([]);

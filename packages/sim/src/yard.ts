@@ -151,11 +151,13 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
   };
   const powered = () => power.mains && !power.eStop;
 
-  function report(id: string, h: HosePhysics): void {
+  /** `at`: when the count was so; by the time that it is told, the listener may have been busy with another hose. */
+  function report(id: string, h: HosePhysics, at: number): void {
     const count = countOf(id, h);
     if (silent.has(id) || told.get(id) === count) return;
     told.set(id, count);
-    say({ kind: 'pulses', hose: id, count });
+    const ageMs = clock.now() - at;
+    say({ kind: 'pulses', hose: id, count, ...(ageMs > 0 ? { ageMs } : {}) });
   }
   const busy = () =>
     [...hoses.values()].some((h) => h.open || h.flow > 0 || (h.leak > 0 && h.out) || clock.now() < h.shutsAt);
@@ -172,7 +174,7 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
     ticking = null;
     if (now - lastReport >= REPORT_MS || !busy()) {
       lastReport = now;
-      for (const [id, h] of hoses) report(id, h);
+      for (const [id, h] of hoses) report(id, h, now);
     }
     wake();
   }
@@ -192,7 +194,7 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
       if (since >= armed.order.stopAtPulses && h.open) {
         shut(h, now, random);
         orders.delete(id);
-        report(id, h);
+        report(id, h, now);
       }
     }
   }
@@ -355,7 +357,7 @@ export function simulatedYard(shape: YardShape, options: YardOptions): Simulated
     bump(id, pulses) {
       const h = hose(id);
       bumped.set(id, (bumped.get(id) ?? 0) + pulses);
-      later(5, () => report(id, h));
+      later(5, () => report(id, h, clock.now()));
     },
     look: () => ({
       hoses: Object.fromEntries(

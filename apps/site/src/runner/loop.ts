@@ -3,7 +3,8 @@ import { type Effect, type IslandEvent, type IslandState, step } from '@fillwrig
 type WithoutAt<E> = E extends unknown ? Omit<E, 'at'> : never;
 /** An event whose moment the loop gives. */
 type Happening = WithoutAt<IslandEvent>;
-export type Feed = (happening: Happening) => void;
+/** `agoMs`: so long ago it happened, where that is known and not now. */
+export type Feed = (happening: Happening, agoMs?: number) => void;
 
 export interface Loop {
   readonly feed: Feed;
@@ -30,9 +31,9 @@ export function openLoop({ begin, now, carryOut, settled, fault }: LoopOptions):
   let dead = false;
   const waiting: IslandEvent[] = [];
 
-  function feed(happening: Happening): void {
+  function feed(happening: Happening, agoMs = 0): void {
     if (dead) return;
-    waiting.push({ ...happening, at: now() } as IslandEvent);
+    waiting.push({ ...happening, at: now() - Math.round(agoMs) } as IslandEvent);
     if (busy) return;
     try {
       busy = true;

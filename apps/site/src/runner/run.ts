@@ -198,7 +198,8 @@ export function openRun(options: RunOptions): Run {
   }
 
   function heard(event: YardEvent): void {
-    if (event.kind !== 'key') loop.feed(event);
+    if (event.kind === 'pulses') loop.feed({ kind: event.kind, hose: event.hose, count: event.count }, event.ageMs);
+    else if (event.kind !== 'key') loop.feed(event);
     else if (KEYS.has(event.key)) loop.feed({ ...event, key: event.key as Key });
   }
 

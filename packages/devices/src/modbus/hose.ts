@@ -80,7 +80,8 @@ export function judge(h: HoseRun, w: HoseWorld): void {
     return;
   }
   h.counting = counting;
-  if (counting.count > before.count) w.say({ kind: 'pulses', hose: id, count: counting.count });
+  if (counting.count > before.count)
+    w.say({ kind: 'pulses', hose: id, count: counting.count, ageMs: Math.max(0, w.now - counter.readAt) });
   if (h.lifted !== lifted) {
     h.lifted = lifted;
     w.say({ kind: lifted ? 'lifted' : 'hung', hose: id });
