@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { judge, judgeDrifts, type TankModel, tankModel } from '@fillwright/core/stock';
 import { randomFrom, type TankLife, tankLife } from '@fillwright/sim';
 
-/** Verdicts against the truth, over seeded months of a simulated tank: npx tsx bench/stock/truth.ts [months] [file] [months of the lesser rows]. */
+/** Verdicts against the truth, over seeded months of a simulated tank: npx tsx bench/stock/truth.ts [months] [file] [months of the lesser rows] [months of the meters]. */
 const months = Number(process.argv[2] ?? 1000);
 const file = process.argv[3];
 const LIMIT = 0.2 * 3.785411784;
@@ -28,6 +28,7 @@ interface Row {
 }
 const only = (part: Partial<TankLife>) => () => part;
 const few = Number(process.argv[4] ?? Math.max(1, Math.round(months / 5)));
+const ofMeters = Number(process.argv[5] ?? few);
 const leakRows: Row[] = [
   { name: '1 mm gauge', count: months, part: only({}) },
   { name: '0.3 mm gauge', count: few, part: only({ gaugeMm: 0.3 }) },
@@ -92,7 +93,7 @@ for (const [gauge, part] of [
     ['none off', 0, 0],
   ] as const) {
     let [right, wrong] = [0, 0];
-    for (let i = 0; i < few; i++) {
+    for (let i = 0; i < ofMeters; i++) {
       const seed = `drift ${gauge} ${others}/${i}`;
       const random = randomFrom(seed);
       const which = i % 3;
@@ -104,6 +105,6 @@ for (const [gauge, part] of [
       else wrong++;
     }
     say(
-      `| ${gauge} gauge; ${others} | ${few} | ${percent(right, few)} | ${percent(wrong, few)} | ${percent(few - right - wrong, few)} |`,
+      `| ${gauge} gauge; ${others} | ${ofMeters} | ${percent(right, ofMeters)} | ${percent(wrong, ofMeters)} | ${percent(ofMeters - right - wrong, ofMeters)} |`,
     );
   }

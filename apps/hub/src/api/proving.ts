@@ -3,6 +3,7 @@ import { judgeRun } from '@fillwright/core/metering';
 import { provingPaper } from '@fillwright/paper';
 import { addMove } from '../ledger/tank-book.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
+import { accountsInTurn, correctTaken } from '../money/no-sale.ts';
 import { paperPdf } from '../papers/pdf.ts';
 import { addProving, provings } from '../proving/provings.ts';
 import { momentWords } from '../proving/words.ts';
@@ -29,6 +30,7 @@ export const provingHandlers: HandlersOf<'provings' | 'addProving' | 'provingPap
         return err([
           problem('FW-755', { at: { in: 'tanks', row: tank.id }, expected: hose.product, found: tank.product }),
         ]);
+      if (body.fills.length > 0) await accountsInTurn(tx, who.fleet);
       const known = await tx.rows<{ id: string; hose: string; proving: string | null }>(
         'select id, hose, proving from fill where fleet = $1 and id = any($2)',
         [who.fleet, body.fills],
@@ -55,6 +57,8 @@ export const provingHandlers: HandlersOf<'provings' | 'addProving' | 'provingPap
         fills: [...body.fills],
       };
       await addProving(tx, who.fleet, row, move);
+      const reason = `drawn for a proving run of hose ${hose.number}`;
+      await correctTaken(tx, who.fleet, body.fills, { reason, by: who.name, at: app.now() });
       if (body.back && move !== null)
         await addMove(tx, who.fleet, {
           id: move,
@@ -69,6 +73,7 @@ export const provingHandlers: HandlersOf<'provings' | 'addProving' | 'provingPap
       return kept ? ok(kept) : err([problem('FW-204', { at: { in: 'provings', row: id } })]);
     });
     if (done.ok && done.value.tank !== null) app.tell(who.fleet, { kind: 'tank', tank: done.value.tank });
+    if (done.ok && body.fills.length > 0) app.tell(who.fleet, { kind: 'money' });
     return done;
   },
 

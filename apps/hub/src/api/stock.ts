@@ -33,6 +33,7 @@ export const stockHandlers: HandlersOf<'tankStock' | 'addDelivery'> = {
         from,
         to: now,
         leadDays: query.leadDays,
+        units: fleet.settings.units,
         netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
         hoseNames: Object.fromEntries([...fleet.hoses.values()].map((h) => [h.id, `hose ${h.number}`])),
       },

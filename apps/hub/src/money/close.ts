@@ -5,6 +5,7 @@ import { formatDate, localMoment } from '@fillwright/core/units';
 import { sha256Hex } from '@fillwright/wire/keys';
 import { zoneOrUtc } from '../ledger/zones.ts';
 import type { Tx } from '../store/database.ts';
+import { accountsInTurn } from './no-sale.ts';
 import { drawn, type Period, periodsOf } from './rows.ts';
 
 export const digestOf = (statement: Statement): string => sha256Hex(canonical(statement));
@@ -36,8 +37,8 @@ export async function closePeriod(
   wish: CloseWish,
   now: number,
 ): Promise<Result<Period, Problem>> {
-  // Two who close at once take turns; the second then finds that its period does not follow.
-  await tx.rows("select pg_advisory_xact_lock(hashtext('fillwright accounts ' || $1))", [fleet]);
+  // Of two who close at once the second finds that its period does not follow.
+  await accountsInTurn(tx, fleet);
   const last = (await periodsOf(tx, fleet)).at(-1);
   if (last && wish.from !== last.to + 1)
     return err(problem('FW-740', { found: formatDate(wish.from), expected: formatDate(last.to + 1) }));

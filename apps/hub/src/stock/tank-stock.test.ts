@@ -1,4 +1,5 @@
 import { newRow, type Tank } from '@fillwright/core/fleet';
+import { litresAt } from '@fillwright/core/metering';
 import { zoneTable } from '@fillwright/core/units';
 import { type TankLife, tankLife } from '@fillwright/sim';
 import { call, ROUTES } from '@fillwright/wire';
@@ -69,6 +70,7 @@ function stockOf(life: TankLife, body: Partial<Tank> = {}) {
       to: Math.round(to),
       leadDays: 2,
       netBaseC: 15,
+      units: 'metric',
       hoseNames: {},
     },
     rows,
@@ -98,6 +100,34 @@ describe('a tank’s stock from the ledger’s rows', () => {
     expect(own.model?.verdict).toBe('pass');
     const half = stockOf(life, { ...body, length: 4_000_000 });
     expect(half.trace[0]?.[1]).toBeCloseTo((own.trace[0]?.[1] ?? 0) / 2, -7);
+  });
+  it('a tank that does not stand level makes its own chart, nearer to its truth than the one in use', () => {
+    const fallMm = 100;
+    const stock = stockOf({ seed: 7, days: 34, fallMm, drifts: [0, 0, 0] });
+    const own = stock.ownChart;
+    if (!own) throw new Error(stock.noOwnChart ?? 'none');
+    const flat = { kind: 'flat' } as const;
+    const shape = { kind: 'lying cylinder', diameterMm: 2_500, lengthMm: 8_000, near: flat, far: flat } as const;
+    // By numerical integration of the tilted body.
+    const truth = (mm: number) => {
+      const at = litresAt({ ...shape, tilt: { fallMm, gaugeMm: 600 } }, mm);
+      if (!at.ok) throw new Error(at.error.cause);
+      return at.value;
+    };
+    const low = own.points[0]?.mm ?? 0;
+    let [inside, nearer] = [0, 0];
+    for (const p of own.points.slice(1)) {
+      const right = truth(p.mm) - truth(low);
+      if (Math.abs(p.fitted - right) <= p.margin) inside++;
+      if (Math.abs(p.fitted - right) < Math.abs(p.used - right)) nearer++;
+    }
+    expect(inside).toBeGreaterThanOrEqual(20);
+    expect(nearer).toBeGreaterThanOrEqual(18);
+    const rows = own.proposed?.rows ?? [];
+    expect(rows.length).toBeGreaterThan(200);
+    expect(rows.every(([, v], i) => i === 0 || v > (rows[i - 1]?.[1] ?? 0))).toBe(true);
+    expect(own.usedBy).toBe('supposed');
+    expect(stockOf({ seed: 7, days: 1 })).toMatchObject({ ownChart: null, noOwnChart: 'cannot be told apart' });
   });
   it('a leaking one fails', () => {
     const stock = stockOf({ seed: 4, days: 34, leakLitresPerHour: 0.757 });

@@ -24,6 +24,7 @@ import {
 } from '@fillwright/core/stock';
 import { formatDate, localMoment, weekdayOf, type ZoneTable } from '@fillwright/core/units';
 import type { TankStock } from '@fillwright/wire';
+import { ownChartOf } from './own-chart.ts';
 import type { TankRows } from './rows.ts';
 
 /** Expansion per K near 15 °C. Diesel and petrol: API MPMS 11.1 at 840 and 740 kg/m3. Exhaust fluid: from memory, about 0.00042. */
@@ -42,6 +43,7 @@ export interface StockWish {
   readonly leadDays: number;
   /** The temperature that bills are net to: 60 °F or 15 °C. */
   readonly netBaseC: number;
+  readonly units: 'us' | 'metric';
   /** What each hose is called. */
   readonly hoseNames: Readonly<Record<string, string>>;
 }
@@ -93,6 +95,7 @@ export function tankStock(wish: StockWish, asStored: TankRows): TankStock {
       means: month.within ? RECONCILED_MEANS.within : RECONCILED_MEANS.beyond,
       scope: RECONCILED_MEANS.scope,
     },
+    ...ownChartOf(tank, wish.units, history, model),
     model: model && modelOf(model, (hose) => wish.hoseNames[hose] ?? `hose ${hose}`),
     noModel: typeof found === 'string' ? found : null,
     water: waterRise(history.readings) ?? null,
@@ -131,6 +134,7 @@ function historyOf(wish: StockWish, rows: TankRows): History {
       litres: r.volume / UL,
       tempC: r.temp_c,
       waterMm: r.water_mm,
+      levelMm: r.level_mm,
     })),
     fills: rows.fills.map((f) => ({
       id: f.id,

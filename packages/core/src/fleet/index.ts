@@ -7,6 +7,7 @@ export {
   type FieldMeta,
   ID_PATTERN,
   type Strapping,
+  strappingSchema,
   type TableName,
   type Window,
   windowSchema,

@@ -10,6 +10,8 @@ export interface Reading {
   readonly tempC: number | null;
   /** Free water at the bottom, mm. */
   readonly waterMm: number | null;
+  /** The level itself, mm, where the gauge told it. */
+  readonly levelMm?: number | null;
 }
 
 export interface Drawn {
@@ -90,6 +92,9 @@ export const depthOf = ({ chart }: Body): number => (chart.dipMm.at(-1) as numbe
 
 /** Level at so many litres by the chart, mm; beyond its ends it stays at them. */
 export const levelAt = ({ chart }: Body, litres: number): number => along(chart.litres, chart.dipMm, litres);
+
+/** Litres at a level by the chart; beyond its ends they stay at them. */
+export const litresAt = ({ chart }: Body, mm: number): number => along(chart.dipMm, chart.litres, mm);
 
 /** Over so large a part of the depth, to each side, a chart's steepness is taken: its own steps must not show. */
 const SPAN = 0.01;

@@ -24,6 +24,15 @@ export {
 } from './domain.ts';
 export { leastSquares, type Solved, varianceOf } from './least-squares.ts';
 export { type Load, loadThatFits } from './order.ts';
+export {
+  besideUsed,
+  type ChartPoint,
+  chartWith,
+  dipsOf,
+  type NoOwnChart,
+  type OwnChart,
+  ownChart,
+} from './own-chart.ts';
 export { type DayDemand, type Demand, demandOf, pinball, type RunOut, runOut } from './run-out.ts';
 export { gained, type Still, type StillTrace, stillTrace } from './still.ts';
 export type { Part } from './tank-columns.ts';

@@ -5,6 +5,7 @@ import { BASE_C, type Drawn, type History } from './domain.ts';
 export interface Still {
   readonly at: number;
   readonly litres: number;
+  readonly levelMm: number | null;
   /** By the gauge, brought to the base temperature. */
   readonly netLitres: number;
   readonly tempC: number | null;
@@ -54,6 +55,7 @@ export function stillTrace(history: History): StillTrace {
     still.push({
       at: r.at,
       litres: r.litres,
+      levelMm: r.levelMm ?? null,
       netLitres: net(r.litres, tempC, history.expansionPerK),
       tempC,
       drawn: [...drawn],

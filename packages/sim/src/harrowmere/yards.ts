@@ -121,6 +121,12 @@ export function putProducts(put: Put): void {
   price('dyed-partners-2026', 'dyed-diesel', '2026-01-01', 33_750, null, 'partners');
 }
 
+/** As the simulated yards have their tanks: 2.4 m across, flat ends, as long as the capacity asks. */
+function lyingBody(capacity: number): { diameter: number; length: number } {
+  const diameter = 2_400_000;
+  return { diameter, length: Math.round((capacity * 1e9) / (Math.PI * (diameter / 2) ** 2)) };
+}
+
 export function putYards(put: Put): void {
   for (const yard of YARDS) {
     put(
@@ -163,6 +169,7 @@ export function putYards(put: Put): void {
           product: t.product,
           capacity: gallons(t.gallons),
           low: gallons(t.gallons / 20),
+          ...lyingBody(gallons(t.gallons)),
         }),
       );
     const productOf = (pump: string) => {

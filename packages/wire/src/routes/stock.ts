@@ -1,3 +1,4 @@
+import { strappingSchema } from '@fillwright/core/fleet';
 import { z } from 'zod';
 import * as s from '../replies.ts';
 import type { Route } from './route.ts';
@@ -61,6 +62,18 @@ export const stockModel = z.strictObject({
   confused: z.array(z.array(z.string())),
 });
 
+/** The tank's own chart beside the one in use. Litres from the lowest level seen; what lies below it nobody has measured. */
+const ownChart = z.strictObject({
+  /** What levels are read by today. */
+  usedBy: z.enum(['strapping table', 'body', 'supposed']),
+  runs: z.int(),
+  readings: z.int(),
+  residualMm: z.number(),
+  points: z.array(z.strictObject({ mm: z.number(), used: z.number(), fitted: z.number(), margin: z.number() })),
+  /** The strapping table that it would make, in the fleet's units; null where it does not rise all the way. */
+  proposed: strappingSchema.nullable(),
+});
+
 export const tankStock = z.strictObject({
   tank: z.string(),
   from: z.int(),
@@ -101,6 +114,9 @@ export const tankStock = z.strictObject({
       scope: z.string(),
     })
     .nullable(),
+  ownChart: ownChart.nullable(),
+  /** Why there is none. */
+  noOwnChart: z.enum(['no levels', 'cannot be told apart']).nullable(),
   model: stockModel.nullable(),
   /** Why there is no estimate. */
   noModel: z.string().nullable(),

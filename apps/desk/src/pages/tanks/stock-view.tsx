@@ -9,6 +9,7 @@ import { plural, volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
 import { LevelPicture } from './level-picture.tsx';
 import { OrderPart } from './order-part.tsx';
+import { OwnChartPart } from './own-chart-part.tsx';
 import { NEXT, NO_MODEL, percentText, verdictWords } from './stock-words.ts';
 import { VariancePicture } from './variance-picture.tsx';
 
@@ -88,6 +89,7 @@ function Shown({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zone: s
       <OrderPart stock={stock} fleet={fleet} />
       {stock.deliveries.length > 0 && <Deliveries stock={stock} fleet={fleet} zone={zone} />}
       {model && <Parts model={model} fleet={fleet} />}
+      <OwnChartPart stock={stock} fleet={fleet} />
     </>
   );
 }

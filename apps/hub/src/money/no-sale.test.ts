@@ -1,0 +1,115 @@
+import { dayOfDate } from '@fillwright/core/units';
+import { call } from '@fillwright/wire';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { fillsForFlags } from '../flags/input.ts';
+import { tankRows } from '../stock/rows.ts';
+import { fillDraft, fleetOf, given, openOfficeAndDatabase, smallFleet, type TestOffice } from '../testing/office.ts';
+import { fillsIn } from './rows.ts';
+
+const MAY = Date.UTC(2026, 4, 12, 15);
+const content = fleetOf(smallFleet());
+
+describe('fuel drawn for a proving is no sale', () => {
+  let office: TestOffice;
+  let all: Awaited<ReturnType<typeof openOfficeAndDatabase>>;
+  const fleet = () => office.me.fleet;
+  const VOLUME = 37_854_118;
+  /** A fill of 10 gal at 4.00, with its move in tank t1. */
+  const fill = (id: string, at: number) =>
+    all.db.as(fleet(), async (tx) => {
+      await tx.rows(
+        `insert into fill (fleet, id, site, terminal, hose, hose_number, product, driver, driver_name, vehicle, vehicle_name, cost_centre,
+           revision, started_at, ended_at, pulses, volume, limit_volume, price, amount, unit, state, answers, decision, search)
+         values ($1, $2, 'north', 'k1', 'h1', 1, 'diesel', 'd1', 'Bo Finch', 'v1', 'Lorry 1', 'roads', 1, $3, $4, 1000, $5, 99999999,
+           40000, 400000, 'gal', 'ended', '{}', '{}', '')`,
+        [fleet(), id, at, at + 60_000, VOLUME],
+      );
+      await tx.rows(
+        `insert into tank_move (fleet, id, tank, kind, volume, at, by, note, fill)
+         values ($1, $2, 't1', 'fill', $3, $4, '', '', $2)`,
+        [fleet(), id, -VOLUME, at + 60_000],
+      );
+    });
+  const run = {
+    unit: 'gal' as const,
+    rule: { by: 'HB 44' as const, accuracy: '0.5' as const },
+    occasion: 'maintenance' as const,
+    date: '2026-05-12',
+    pulsesMilli: 100_000,
+    prover: {
+      name: 'Measure',
+      certificate: 'C-1',
+      certifiedOn: '2026-01-01',
+      expiresOn: '2026-12-31',
+      baseC: 15.5556,
+      expansionPerC: 0.0000477,
+    },
+    density: null,
+    drafts: [
+      { kind: 'normal' as const, indicatedMilli: 5000, readingMilli: 0, flow: null, meterC: null, proverC: null },
+      { kind: 'normal' as const, indicatedMilli: 5000, readingMilli: 0, flow: null, meterC: null, proverC: null },
+      { kind: 'special' as const, indicatedMilli: 5000, readingMilli: 0, flow: null, meterC: null, proverC: null },
+    ],
+  };
+  const prove = (fills: string[], back: { tank: string; volume: number } | null) =>
+    given(call(office.owner, 'addProving', { body: { hose: 'h1', at: MAY, run, note: '', back, fills } }));
+
+  beforeAll(async () => {
+    all = await openOfficeAndDatabase();
+    office = all.office;
+    await fillDraft(office);
+    office.clock.at = Date.UTC(2026, 5, 20);
+    for (const [i, id] of ['sold', 'proven', 'closed'].entries()) await fill(id, MAY + i * 3_600_000);
+  }, 120_000);
+  afterAll(() => all?.stop());
+
+  it('statements, flags, demand leave it out; the tank’s own fills keep it, less what went back', async () => {
+    await prove(['proven'], { tank: 't1', volume: 30_000_000 });
+    await all.db.as(fleet(), async (tx) => {
+      const day = dayOfDate(2026, 5, 12);
+      const { fills } = await fillsIn(tx, fleet(), content, { from: day, to: day, untaken: true });
+      expect(fills.map((f) => f.id).sort()).toEqual(['closed', 'sold']);
+      const flagged = await fillsForFlags(tx, fleet(), content, MAY - 1, MAY + 86_400_000);
+      expect(flagged.map((f) => f.id).sort()).toEqual(['closed', 'sold']);
+      const rows = await tankRows(tx, fleet(), 't1', MAY - 1, MAY - 1);
+      expect(rows.fills.map((f) => [f.id, f.volume, f.back])).toEqual([
+        ['sold', VOLUME, 0],
+        ['proven', VOLUME, 30_000_000],
+        ['closed', VOLUME, 0],
+      ]);
+      expect(rows.demand.map((d) => d.volume)).toEqual([VOLUME, VOLUME]);
+      expect(rows.others.map((o) => [o.kind, o.volume])).toEqual([['proving', 30_000_000]]);
+    });
+  });
+
+  it('marked after its period was closed it makes a correction of its own in the next, and the closed one stays', async () => {
+    const query = { from: '2026-05-01', to: '2026-05-31' };
+    const seen = await given(call(office.owner, 'moneyStatement', { query }));
+    expect(seen.whole).toMatchObject({ fills: 2, due: 800_000 });
+    await given(call(office.owner, 'closePeriod', { body: { ...query, digest: seen.digest, word: 'May' } }));
+    const june = { query: { from: '2026-06-01', to: '2026-06-30' } };
+    expect((await given(call(office.owner, 'moneyStatement', june))).whole.due).toBe(0);
+
+    const proving = await prove(['closed'], null);
+    expect(proving.fills).toEqual(['closed']);
+    const after = await given(call(office.owner, 'moneyStatement', { query }));
+    expect(after).toMatchObject({ state: 'closed', digest: seen.digest, whole: seen.whole });
+    const next = await given(call(office.owner, 'moneyStatement', june));
+    expect(next.whole).toMatchObject({ fills: 0, corrections: -400_000, due: -400_000 });
+    expect(next.corrections).toMatchObject([
+      {
+        id: 'no-sale-closed',
+        date: '2026-06-01',
+        costCentre: 'Roads',
+        reason: 'No sale: fill closed of 2026-05-12, drawn for a proving run of hose 1',
+        by: 'Ada Quill',
+      },
+    ]);
+    // Only once, and not for what no period had taken.
+    const again = await call(office.owner, 'addProving', {
+      body: { hose: 'h1', at: MAY, run, note: '', back: null, fills: ['closed'] },
+    });
+    expect(!again.ok && again.error.problem.code).toBe('FW-756');
+    expect((await given(call(office.owner, 'moneyStatement', june))).corrections).toHaveLength(1);
+  });
+});
