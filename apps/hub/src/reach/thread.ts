@@ -5,5 +5,5 @@ import type { AnswerTo, Question } from './question.ts';
 export type ReachThread = Thread<Question, AnswerTo>;
 
 /** Reach of a large roster takes many seconds. */
-export const openReachThread = (log: Logger): ReachThread =>
-  openThread(log, { work: new URL('./work.ts', import.meta.url), what: 'reach', kept: 6, memoryMb: 1024 });
+export const openReachThread = (log: Logger, memoryMb = 1024): ReachThread =>
+  openThread(log, { work: new URL('./work.ts', import.meta.url), what: 'reach', kept: 6, memoryMb });

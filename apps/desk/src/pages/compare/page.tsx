@@ -13,7 +13,7 @@ import { Going } from '../../show/going.tsx';
 import { AtSites } from './at-sites.tsx';
 import { Choose } from './choose.tsx';
 import { Columns } from './columns.tsx';
-import { WeekOfChange } from './week-of-change.tsx';
+import { Weeks } from './week-of-change.tsx';
 import { pairSaid, summary } from './words.ts';
 import './compare.css';
 
@@ -59,9 +59,7 @@ export default function ComparePage() {
       {compared && !stopped && (
         <>
           <Columns compared={compared} sites={sites} />
-          {compared.weeks.map(({ product, stretches }) => (
-            <WeekOfChange key={product} {...{ product, stretches, sites }} />
-          ))}
+          <Weeks weeks={compared.weeks} sites={sites} />
           <AtSites sites={compared.sites} />
         </>
       )}

@@ -1,8 +1,10 @@
 import type { ChangedStretch, ChangeKind } from '@fillwright/core/reach';
 import { useId, useState } from 'react';
+import type { Compared } from '../../reach/compared.ts';
 import { countText } from '../../show/amounts.ts';
 import { type Block, blocksOf, timesOf } from '../../show/week-blocks.ts';
 import { H, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
+import { wordsOf } from './words.ts';
 
 const KINDS = ['gained', 'raised', 'lost', 'lowered'] as const satisfies readonly ChangeKind[];
 const GLYPHS: Readonly<Record<ChangeKind, string>> = { gained: '+', raised: '↑', lost: '−', lowered: '↓' };
@@ -14,16 +16,42 @@ interface Like {
   readonly points: Readonly<Record<ChangeKind, number>>;
 }
 
-/** When a difference shows: what is gained is hatched upwards, what is lost downwards, both crossed; signs say the same, and a table. */
-export function WeekOfChange(props: {
+/** When a difference shows, by product; a product of which every minute says the same needs no picture. */
+export function Weeks({ weeks, sites }: { weeks: Compared['weeks']; sites: readonly [string, string] | undefined }) {
+  const all = weeks.map(({ product, stretches }) => ({ product, likes: likesOf(stretches) }));
+  const whole = all.filter(({ likes }) => likes.length === 1);
+  return (
+    <>
+      {all
+        .filter(({ likes }) => likes.length > 1)
+        .map(({ product, likes }) => (
+          <WeekOfChange key={product} {...{ product, likes, sites }} />
+        ))}
+      {whole.length > 0 && (
+        <section className="panel stack" aria-labelledby="compare-whole">
+          <h2 id="compare-whole">The same at every minute of the week</h2>
+          <ul className="compare-list">
+            {whole.map(({ product, likes: [like] }) => (
+              <li key={product}>
+                {product}: {saidOf(like?.kinds ?? [], sites)}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+    </>
+  );
+}
+
+/** What is gained is hatched upwards, what is lost downwards, both crossed; signs say the same, and a table. */
+function WeekOfChange(props: {
   product: string;
-  stretches: readonly ChangedStretch[];
+  likes: readonly Like[];
   sites: readonly [string, string] | undefined;
 }) {
-  const { product, stretches, sites } = props;
+  const { product, likes, sites } = props;
   const id = useId();
   const [at, setAt] = useState<Like>();
-  const likes = likesOf(stretches);
   const some = likes.filter((like) => like.kinds.length > 0);
   const said = (like: Like) => `${timesOf(like.blocks)}: ${saidOf(like.kinds, sites)}`;
   return (
@@ -50,7 +78,7 @@ export function WeekOfChange(props: {
             <Signs key={like.kinds.join()} like={like} />
           ))}
         </svg>
-        <figcaption className="small">
+        <figcaption className="small compare-caption">
           <Key sites={sites} />
           <span className="no-print">{at ? said(at) : 'Point at a stretch to read it.'}</span>
         </figcaption>
@@ -86,6 +114,7 @@ export function WeekOfChange(props: {
   );
 }
 
+/** Stretches by the kinds of change that they hold. */
 export function likesOf(stretches: readonly ChangedStretch[]): Like[] {
   const likes = new Map<string, { kinds: ChangeKind[]; blocks: Block[]; points: Record<ChangeKind, number> }>();
   for (const s of stretches) {
@@ -110,14 +139,7 @@ export function likesOf(stretches: readonly ChangedStretch[]): Like[] {
 
 function saidOf(kinds: readonly ChangeKind[], sites: readonly [string, string] | undefined): string {
   if (kinds.length === 0) return sites ? 'alike' : 'nothing changes';
-  const words: Readonly<Record<ChangeKind, string>> = sites
-    ? {
-        gained: `${sites[1]} alone gives`,
-        raised: `${sites[1]} gives more`,
-        lost: `${sites[0]} alone gives`,
-        lowered: `${sites[0]} gives more`,
-      }
-    : { gained: 'gained', raised: 'raised', lost: 'lost', lowered: 'lowered' };
+  const words = wordsOf(sites);
   const said = kinds.map((kind) => words[kind]);
   return said.length < 2 ? (said[0] ?? '') : `${said.slice(0, -1).join(', ')} and ${said.at(-1)}`;
 }

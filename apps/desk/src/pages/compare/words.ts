@@ -19,12 +19,26 @@ export const pairSaid = (fleet: Fleet, pair: Pair | null): string =>
 
 const KINDS = ['gained', 'lost', 'raised', 'lowered'] as const satisfies readonly ChangeKind[];
 
+/** What a kind of change is called: of two sites by their names. */
+export const wordsOf = (sites: readonly [string, string] | undefined): Readonly<Record<ChangeKind, string>> =>
+  sites
+    ? {
+        gained: `at ${sites[1]} alone`,
+        raised: `more at ${sites[1]}`,
+        lost: `at ${sites[0]} alone`,
+        lowered: `more at ${sites[0]}`,
+      }
+    : { gained: 'gained', raised: 'raised', lost: 'lost', lowered: 'lowered' };
+
 /** The whole comparison in two sentences. */
 export function summary(fleet: Fleet, pair: Pair | null, { told }: Compared): string {
   const { points, days, looked } = told;
   const span = `from ${formatDate(days[0])} to ${formatDate(days[1])}`;
   const two = pairSaid(fleet, pair).replace(' with ', ' and ');
-  const said = KINDS.filter((kind) => points[kind] > 0n).map((kind) => `${countText(points[kind])} ${kind}`);
+  const words = wordsOf(
+    pair?.kind === 'sites' ? [nameOf(fleet, 'sites', pair.first), nameOf(fleet, 'sites', pair.second)] : undefined,
+  );
+  const said = KINDS.filter((kind) => points[kind] > 0n).map((kind) => `${countText(points[kind])} ${words[kind]}`);
   if (said.length === 0) return `Between ${two} nothing differs for anybody asked about, ${span}.`;
   const place = pair?.kind === 'sites' ? 'a product and a minute by the site’s own clock' : 'a hose and a minute';
   return `Points ${span}: ${said.join(', ')}, of ${countText(looked)} looked at. A point is a driver or nobody, a vehicle or nobody, ${place}.`;

@@ -1,0 +1,100 @@
+import { compile } from '@fillwright/core/decide';
+import { emptyFleet, type Fleet, newRow, type RowOf, type TableName } from '@fillwright/core/fleet';
+import { Book, LiveDifference, reachTable, sitePair, type Table } from '@fillwright/core/reach';
+import { dayOfDate } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { UTC } from '../show/site-time.ts';
+import { comparedOf } from './compared.ts';
+import type { Within } from './message.ts';
+
+const GAL = 3_785_412;
+const TODAY = dayOfDate(2026, 11, 25);
+type Rows = { readonly [T in TableName]?: readonly (Partial<RowOf<T>> & { id: string })[] };
+
+function fleetWith(rows: Rows): Fleet {
+  const fleet = emptyFleet({ name: 'Marrow Vale', units: 'us', currency: 'USD' });
+  for (const [table, list] of Object.entries(rows) as [TableName, readonly { id: string }[]][])
+    for (const row of list) (fleet[table] as unknown as Map<string, unknown>).set(row.id, newRow(table, row as never));
+  return fleet;
+}
+
+const BASE = {
+  sites: [
+    { id: 'north', name: 'North yard', zone: 'UTC', identify: 'driver' },
+    { id: 'south', name: 'South yard', zone: 'UTC', identify: 'driver' },
+  ],
+  products: [
+    { id: 'diesel', name: 'Diesel' },
+    { id: 'def', name: 'Exhaust fluid' },
+  ],
+  hoses: [
+    { id: 'n1', number: 1, site: 'north', product: 'diesel', mostPerFill: 100 * GAL },
+    { id: 'n2', number: 2, site: 'north', product: 'diesel', mostPerFill: 30 * GAL },
+    { id: 's1', number: 1, site: 'south', product: 'diesel', mostPerFill: 20 * GAL },
+    { id: 's2', number: 2, site: 'south', product: 'def', mostPerFill: 20 * GAL },
+  ],
+  allowances: [{ id: 'crew', name: 'Day crew', products: ['diesel', 'def'], perFill: 40 * GAL, times: null }],
+  drivers: [
+    { id: 'ana', name: 'Ana Voss', allowances: ['crew'], department: 'Roads' },
+    { id: 'ben', name: 'Ben Ode', allowances: ['crew'], department: 'Parks' },
+  ],
+  credentials: [
+    { id: 'c1', number: '1001', driver: 'ana' },
+    { id: 'c2', number: '1002', driver: 'ben' },
+  ],
+} satisfies Rows;
+
+const ALL: Within = { driver: null, vehicle: null, department: null, site: null, product: null };
+const tableOf = (fleet: Fleet, book = new Book()): Table =>
+  reachTable(
+    compile(fleet, () => UTC),
+    [TODAY, TODAY + 364],
+    book,
+  );
+function last<T>(steps: Generator<unknown, T>): T {
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+describe('a comparison in words', () => {
+  const book = new Book();
+  const stopped = { ...BASE, credentials: BASE.credentials.slice(1) };
+  const live = last(LiveDifference.begin(tableOf(fleetWith(BASE), book), tableOf(fleetWith(stopped), book)));
+  const within = (part: Partial<Within>) => last(comparedOf(live, { ...ALL, ...part }, 1, null));
+
+  it('names for whom nothing changes, and where it does', () => {
+    const all = within({});
+    expect(all.unchanged).toEqual({ drivers: 'Ben Ode', vehicles: '' });
+    expect(all.told.lines.every((l) => l.kind === 'lost')).toBe(true);
+    const minutes = 365 * 1440;
+    expect(all.sites).toEqual([
+      { site: 'north', name: 'North yard', gained: 0, lost: 2 * minutes, raised: 0, lowered: 0 },
+      { site: 'south', name: 'South yard', gained: 0, lost: 2 * minutes, raised: 0, lowered: 0 },
+    ]);
+    expect(all.weeks.map((w) => w.product).sort()).toEqual(['Diesel', 'Exhaust fluid']);
+  });
+  it('speaks of those asked about alone', () => {
+    expect(within({ driver: 'ben' })).toMatchObject({ told: { lines: [] }, unchanged: { drivers: 'Ben Ode' } });
+    expect(within({ department: 'Roads' })).toMatchObject({ unchanged: { drivers: '' } });
+    expect(within({ site: 'south', product: 'def' }).sites.map((s) => s.site)).toEqual(['south']);
+  });
+});
+
+it('sets a site against another: what one has alone, what one gives more of, tried where it is', () => {
+  const table = tableOf(fleetWith(BASE));
+  const pair = sitePair(table, 'north', 'south');
+  const live = last(LiveDifference.begin(pair.before, pair.after));
+  const { told, sites, weeks } = last(comparedOf(live, ALL, null, pair));
+  expect(sites).toEqual([]);
+  expect(weeks).toHaveLength(2);
+  const lines = told.lines.map((l) => [l.kind, l.product, l.before, l.after, l.bench.site, l.bench.hose]);
+  expect(lines).toEqual(
+    expect.arrayContaining([
+      ['gained', 'Exhaust fluid', 'nothing', '20.0 gal', 'south', 's2'],
+      ['lowered', 'Diesel', '40.0 gal', '20.0 gal', 'north', 'n1'],
+    ]),
+  );
+  expect(lines).toHaveLength(2);
+});
