@@ -3,6 +3,7 @@ import { type AnyRow, emptyFleet, type Fleet, fromJson } from '@fillwright/core/
 import {
   Book,
   checkExpectations,
+  hereOf,
   LiveDifference,
   NARROWED_TO_NOTHING,
   type Narrowing,
@@ -20,7 +21,6 @@ import { call } from '@fillwright/wire';
 import { takePart } from '../data/findings-message.ts';
 import { UTC, zoneKnown } from '../show/site-time.ts';
 import { comparedOf } from './compared.ts';
-import { hereOf } from './here.ts';
 import type { About, Ask, FromReach, ToReach, Version } from './message.ts';
 import { namesAt } from './names.ts';
 import { decides, type Told, toldOf } from './told.ts';
@@ -51,7 +51,7 @@ export async function take({ settings, part, ask }: ToReach, say: (answer: FromR
   const draft = draftOf({ ...emptyFleet(settings), ...rows } as unknown as Fleet, ask.today);
   if (ask.kind === 'here') {
     kept = { today: ask.today, draft, running: null };
-    say({ kind: 'here', here: hereOf(draft, ask.place) });
+    say({ kind: 'here', here: driven(hereOf(draft, ask.place), say) });
   } else if (ask.kind === 'names') {
     kept = { today: ask.today, draft, running: null };
     say({ kind: 'names', names: namesAt(draft, ask.place, ask.hose, ask.minute) });

@@ -1,8 +1,7 @@
 import type { Settings, TableName } from '@fillwright/core/fleet';
-import type { Verdict } from '@fillwright/core/reach';
+import type { Here, Place, Verdict } from '@fillwright/core/reach';
 import type { Part } from '../data/findings-message.ts';
 import type { Compared } from './compared.ts';
-import type { Here, Place } from './here.ts';
 import type { Names } from './names.ts';
 import type { Told } from './told.ts';
 

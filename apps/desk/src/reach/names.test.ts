@@ -1,11 +1,10 @@
 import { compile, decide, LEAST_USEFUL, NO_USAGE, type Policy } from '@fillwright/core/decide';
-import { reachTable } from '@fillwright/core/reach';
+import { type Place, reachTable } from '@fillwright/core/reach';
 import { weekdayOf } from '@fillwright/core/units';
 import { expect, test } from 'vitest';
 import { plausibleAnswers, smallWorld } from '../../../../packages/core/test/small-world.ts';
 import { nameOf } from '../data/name-of.ts';
 import { UTC } from '../show/site-time.ts';
-import type { Place } from './here.ts';
 import { namesAt } from './names.ts';
 
 const FIRST = Date.UTC(2026, 2, 5) / 86_400_000;

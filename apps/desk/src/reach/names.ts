@@ -5,9 +5,12 @@ import {
   cardsFor,
   type Days,
   intersect,
+  meetingsAt,
   type PartyClass,
+  type Place,
   type Presented,
   ruleWords,
+  spansOf,
   stretchAt,
   type Table,
   weekdayCounts,
@@ -15,8 +18,6 @@ import {
 } from '@fillwright/core/reach';
 import { weekdayOf } from '@fillwright/core/units';
 import { nameOf } from '../data/name-of.ts';
-import { meetingsAt, type Place } from './here.ts';
-import { spansOf } from './standing.ts';
 
 /** Holders who may draw the same by the same rule; `room` in microlitres. */
 export interface NamesRow {

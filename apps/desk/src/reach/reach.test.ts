@@ -1,11 +1,18 @@
 import { compile, decide, NO_USAGE } from '@fillwright/core/decide';
 import { emptyFleet, type Fleet, newRow, type RowOf, type TableName } from '@fillwright/core/fleet';
-import { Book, differenceOf, reachTable, type Table } from '@fillwright/core/reach';
+import {
+  Book,
+  differenceOf,
+  type Here,
+  hereOf,
+  type Place,
+  reachTable,
+  standingOf,
+  type Table,
+} from '@fillwright/core/reach';
 import { dayOfDate, parseDate } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { instantsOf, UTC } from '../show/site-time.ts';
-import { hereOf, type Place } from './here.ts';
-import { standingOf } from './standing.ts';
 import { type Told, toldOf } from './told.ts';
 import { daysWords, namesAndMore, rangeWords } from './words.ts';
 
@@ -50,12 +57,19 @@ const tableOf = (fleet: Fleet, book = new Book()): Table =>
     [TODAY, TODAY + 364],
     book,
   );
+function whereOf(of: Table, place: Place): Here {
+  const steps = hereOf(of, place);
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
 const table = tableOf(fleetWith(BASE));
 const nobody: Place = { site: 'north', driver: null, vehicle: null, department: null };
 
 describe('what may be drawn at a site', () => {
   it('is told by stretch with the rule that decides, as the decision would have it', () => {
-    const here = hereOf(table, { ...nobody, driver: 'ana' });
+    const here = whereOf(table, { ...nobody, driver: 'ana' });
     expect(here.cards).toEqual(['1001']);
     expect(daysWords(here.closed)).toBe('2026-12-25');
     const week = here.weeks[0];
@@ -79,25 +93,48 @@ describe('what may be drawn at a site', () => {
     }
   });
   it('takes the vehicle’s tank and its card in', () => {
-    const here = hereOf(table, { ...nobody, driver: 'ana', vehicle: 'van' });
+    const here = whereOf(table, { ...nobody, driver: 'ana', vehicle: 'van' });
     expect(here.cards).toEqual(['1001', '2001']);
     const open = here.weeks[0]?.stretches.find((s) => s.room > 0);
     expect(open).toMatchObject({ room: 20 * GAL, by: 'what the vehicle’s own tank holds' });
   });
   it('says why there is nothing', () => {
-    expect(hereOf(table, { ...nobody, vehicle: 'van' }).weeks[0]?.nothing).toBe('the site must know a driver');
-    expect(hereOf(table, { ...nobody, driver: 'ben' }).weeks[0]?.nothing).toBe('nobody presented holds an allowance');
+    expect(whereOf(table, { ...nobody, vehicle: 'van' }).weeks[0]?.nothing).toBe('the site must know a driver');
+    expect(whereOf(table, { ...nobody, driver: 'ben' }).weeks[0]?.nothing).toBe('nobody presented holds an allowance');
   });
   it('shows the most that anybody of a department may draw', () => {
-    const [week] = hereOf(table, { ...nobody, department: 'Roads' }).weeks;
+    const [week] = whereOf(table, { ...nobody, department: 'Roads' }).weeks;
     expect(week?.stretches.find((s) => s.room > 0)).toMatchObject({ from: 360, room: 40 * GAL });
-    expect(hereOf(table, { ...nobody, department: 'None such' }).weeks[0]?.nothing).toBe(
+    expect(whereOf(table, { ...nobody, department: 'None such' }).weeks[0]?.nothing).toBe(
       'nobody of them may draw here',
+    );
+  });
+  it('tells of every site the most that any gives of a product, and what each gives', () => {
+    const two = tableOf(
+      fleetWith({
+        ...BASE,
+        sites: [...BASE.sites, { id: 'south', name: 'South yard', zone: 'UTC', identify: 'driver' }],
+        hoses: [...BASE.hoses, { id: 's1', number: 1, site: 'south', product: 'diesel', mostPerFill: 10 * GAL }],
+        allowances: [...BASE.allowances, { id: 'night', name: 'Night', products: ['diesel'], sites: ['south'] }],
+        drivers: [{ id: 'ana', name: 'Ana Voss', allowances: ['crew', 'night'] }],
+      }),
+    );
+    const here = whereOf(two, { ...nobody, site: '', driver: 'ana' });
+    expect(here.sites.map((s) => [s.site, s.hoses.join()])).toEqual([
+      ['north', 'h1,h2'],
+      ['south', 's1'],
+    ]);
+    expect(here.weeks).toHaveLength(1);
+    const at = (minute: number) => here.weeks[0]?.stretches.find((s) => s.from <= minute && minute < s.to)?.room;
+    // By day the crew's allowance at the north yard gives more; by night the south yard alone is open.
+    expect([at(12 * 60), at(0)]).toEqual([40 * GAL, 10 * GAL]);
+    expect(whereOf(two, { ...nobody, site: '', department: 'None such' }).weeks[0]?.nothing).toBe(
+      'nothing may be drawn at any site',
     );
   });
   it('counts who can draw alone, only with a vehicle, and never', () => {
     // Ben has no allowance of his own, and draws with the van; Cal's card is stopped; Dot is not active.
-    expect(hereOf(table, nobody).counts).toEqual([
+    expect(whereOf(table, nobody).counts).toEqual([
       {
         hoses: ['h1', 'h2'],
         product: 'Diesel',
@@ -129,8 +166,8 @@ describe('who stands there', () => {
     );
     expect(why(coupled, 'ana')).toContain('choose Van 4 too');
     expect(why(coupled, 'ana', 'van')).toBe('on 2026-11-25 to 2027-11-24');
-    expect(hereOf(coupled, { ...nobody, driver: 'ana', vehicle: 'van' }).cards).toEqual(['7']);
-    expect(hereOf(coupled, nobody).counts[0]).toMatchObject({ driversAlone: 0, driversWithVehicle: 1 });
+    expect(whereOf(coupled, { ...nobody, driver: 'ana', vehicle: 'van' }).cards).toEqual(['7']);
+    expect(whereOf(coupled, nobody).counts[0]).toMatchObject({ driversAlone: 0, driversWithVehicle: 1 });
   });
 });
 

@@ -1,8 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
-import type { Verdict } from '@fillwright/core/reach';
+import type { Place, Verdict } from '@fillwright/core/reach';
 import { useEffect, useRef, useState } from 'react';
 import { partsBetween } from '../data/findings-message.ts';
-import type { Place } from './here.ts';
 import type { About, Ask, FromReach, Pair, ToReach, Within } from './message.ts';
 
 type Hear = (answer: FromReach) => void;
@@ -129,9 +128,9 @@ function useReach(fleet: Fleet, question: Ask | null, shared?: Asker): Worked {
   return { answer, working, progress, stopped, stop, again: () => setTurn((n) => n + 1) };
 }
 
-/** Who can draw at one site. */
-export const useHere = (fleet: Fleet, today: number, place: Place): Worked =>
-  useReach(fleet, place.site === '' ? null : { kind: 'here', today, place });
+/** Who can draw at one site, or at every one; null asks nothing. */
+export const useHere = (fleet: Fleet, today: number, place: Place | null): Worked =>
+  useReach(fleet, place && { kind: 'here', today, place });
 
 /** Who may draw from a hose at a minute of the week; null asks nothing. */
 export const useNames = (

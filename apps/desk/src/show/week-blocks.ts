@@ -1,6 +1,5 @@
-import { type Days, timesWords } from '@fillwright/core/reach';
+import { type Days, type RoomStretch, timesWords } from '@fillwright/core/reach';
 import { weekdayOf } from '@fillwright/core/units';
-import type { Stretch } from '../reach/here.ts';
 
 const DAY = 1440;
 
@@ -30,7 +29,7 @@ export interface Shade {
   readonly blocks: readonly Block[];
 }
 
-export function shadesOf(stretches: readonly Stretch[]): Shade[] {
+export function shadesOf(stretches: readonly RoomStretch[]): Shade[] {
   const shades = new Map<string, { room: number; by: string; blocks: Block[] }>();
   for (const s of stretches) {
     const key = `${s.room} ${s.by}`;

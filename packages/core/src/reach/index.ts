@@ -17,11 +17,13 @@ export {
   type Verdict,
   verdictWords,
 } from './expectations/index.ts';
+export { type Here, hereOf, meetingsAt, type Place, type RoomStretch, type WeekHere } from './here.ts';
 export { LiveDifference } from './live.ts';
 export { type ChangedStretch, type Narrowed, narrowed } from './narrow.ts';
 export { ruleWords } from './rule-words.ts';
 export { NARROWED_TO_NOTHING, type Narrowing, sectionsOf, sectionsOfCredential } from './sections.ts';
 export { type SitePair, sitePair } from './site-pair.ts';
+export { spansOf, standingOf } from './standing.ts';
 export {
   type About,
   type AccessRow,

@@ -1,7 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
+import type { Here } from '@fillwright/core/reach';
 import { formatDate, parseDate } from '@fillwright/core/units';
 import { useMemo } from 'react';
-import type { Here } from '../../reach/here.ts';
 import { UTC, zoneKnown } from '../../show/site-time.ts';
 import { type Dated, datesOf, KINDS } from './dates.ts';
 

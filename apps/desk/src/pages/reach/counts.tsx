@@ -1,5 +1,5 @@
 import type { Fleet } from '@fillwright/core/fleet';
-import type { Here } from '../../reach/here.ts';
+import type { Here } from '@fillwright/core/reach';
 import { hosesWords } from './week-map.tsx';
 
 const n = (count: number) => count.toLocaleString('en');

@@ -1,8 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
-import type { Days } from '@fillwright/core/reach';
+import type { Days, Place } from '@fillwright/core/reach';
 import { localMoment, parseDate, type ZoneTable } from '@fillwright/core/units';
 import { nameOf } from '../../data/name-of.ts';
-import type { Place } from '../../reach/here.ts';
 import { namesAndMore } from '../../reach/words.ts';
 
 export const KINDS = ['closed', 'price', 'clock', 'begins', 'ends'] as const;

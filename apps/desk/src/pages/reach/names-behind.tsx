@@ -1,9 +1,9 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import type { Place } from '@fillwright/core/reach';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import { nameOf } from '../../data/where.ts';
 import { Mark } from '../../look/marks.tsx';
-import type { Place } from '../../reach/here.ts';
 import type { NamesRow } from '../../reach/names.ts';
 import { useNames } from '../../reach/use-reach.ts';
 import { plural, volumeNumber } from '../../show/amounts.ts';

@@ -1,56 +1,64 @@
 import type { Fleet } from '@fillwright/core/fleet';
+import type { Here, Place, WeekHere } from '@fillwright/core/reach';
 import { parseDate } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import { useDeferredValue, useState } from 'react';
-
 import { useToday } from '../../data/clock.ts';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
 import { WhoChoice, whoIn } from '../../field/who-choice.tsx';
 import { Mark } from '../../look/marks.tsx';
-import type { Here, Place, WeekHere } from '../../reach/here.ts';
 import { useHere } from '../../reach/use-reach.ts';
+import { Going } from '../../show/going.tsx';
 import { LongFile } from '../../show/long-file.tsx';
 import { Calendar } from './calendar.tsx';
 import { Counts } from './counts.tsx';
 import { NamesBehind } from './names-behind.tsx';
+import { EverySite, SitesBehind } from './sites-behind.tsx';
 import { hosesWords, WeekMap } from './week-map.tsx';
 import '../../show/week.css';
 import './reach.css';
 
-/** Who can draw what at a site, over the week, at most. */
+/** Stands in the address where every site is meant. */
+const EVERY = 'every';
+
+/** Who can draw what at a site, or at every one, over the week, at most. */
 export default function ReachPage() {
   const { fleet } = useDraft();
   const later = useDeferredValue(fleet);
   const [where, change] = useWhere();
   const today = parseDate(useToday()) ?? 0;
-  const site = fleet.sites.has(where.site ?? '') ? (where.site ?? '') : ([...fleet.sites.keys()][0] ?? '');
+  const first = [...fleet.sites.keys()][0];
+  const site = where.site === EVERY ? '' : fleet.sites.has(where.site ?? '') ? (where.site ?? '') : (first ?? '');
   const { driver, vehicle, department } = whoIn(where);
   const what = where.what ?? '';
-  const worked = useHere(later, today, { site, driver, vehicle, department });
+  const worked = useHere(later, today, first === undefined ? null : { site, driver, vehicle, department });
   const here = worked.answer?.kind === 'here' ? worked.answer.here : undefined;
   return (
     <div className="page">
       <div className="page-head">
         <h1>Reach</h1>
-        {site !== '' && <StatementLinks place={{ site, driver, vehicle, department }} />}
+        {first !== undefined && <StatementLinks place={{ site, driver, vehicle, department }} />}
       </div>
       <p className="quiet">
         Who can draw what, where and when, of the draft. PIN and answers are taken as right, nothing as drawn before,
         the site as linked: it is the most that may be drawn, and a decision may give less.
       </p>
-      {site === '' ? (
+      {first === undefined ? (
         <p>No site is in the draft yet.</p>
       ) : (
         <>
           <Choose {...{ fleet, change, what }} place={{ site, driver, vehicle, department }} />
-          <p className="small quiet" role="status">
-            {worked.working ? 'Working it out …' : here ? whoSaid(fleet, here.place) : ''}
-          </p>
+          <div className="spread">
+            <p className="small quiet" role="status">
+              {worked.working ? 'Working it out …' : here ? whoSaid(fleet, here.place) : ''}
+            </p>
+            <Going worked={worked} what="How much is worked out" quickly />
+          </div>
           {worked.answer?.kind === 'failed' && <Mark is="error">{worked.answer.sentence}</Mark>}
           {here && <Shown fleet={later} here={here} today={today} what={what} />}
-          <CompareLinks site={site} />
+          {site !== '' && <CompareLinks site={site} />}
         </>
       )}
     </div>
@@ -62,6 +70,7 @@ function StatementLinks({ place: { site, driver, vehicle, department } }: { plac
   const running = useAsk('sites', {}).data?.find((s) => s.site === site)?.running ?? null;
   const about =
     department !== null ? { department } : driver !== null ? { driver } : vehicle !== null ? { vehicle } : { site };
+  if (site === '' && 'site' in about) return null;
   const whose = department ?? driver ?? vehicle ?? site;
   return (
     <>
@@ -121,14 +130,26 @@ function Shown({ fleet, here, today, what }: { fleet: Fleet; here: Here; today: 
             {...{ fleet, here, week, top }}
             pick={(minute) => setCell({ hose: week.hoses[0] ?? '', minute })}
           >
-            {cell && week.hoses.includes(cell.hose) && (
+            {cell && week.hoses.includes(cell.hose) && here.place.site !== '' && (
               <NamesBehind {...{ fleet, today }} place={here.place} {...cell} move={setCell} />
+            )}
+            {cell && week.hoses.includes(cell.hose) && here.place.site === '' && (
+              <SitesBehind
+                {...{ fleet, here }}
+                product={week.product}
+                minute={cell.minute}
+                close={() => setCell(undefined)}
+              />
             )}
           </WeekMap>
         ))}
-      <Nothing fleet={fleet} weeks={weeks.filter((week) => week.nothing !== null)} />
+      <Nothing {...{ fleet, here }} weeks={weeks.filter((week) => week.nothing !== null)} />
       <Calendar fleet={fleet} here={here} />
-      <Counts fleet={fleet} here={here} />
+      {here.place.site === '' ? (
+        <EverySite {...{ fleet, here }} products={new Set(weeks.map((w) => w.product))} />
+      ) : (
+        <Counts fleet={fleet} here={here} />
+      )}
     </>
   );
 }
@@ -140,7 +161,7 @@ function isMeant(fleet: Fleet, week: WeekHere, what: string): boolean {
   return true;
 }
 
-function Nothing({ fleet, weeks }: { fleet: Fleet; weeks: readonly WeekHere[] }) {
+function Nothing({ fleet, here, weeks }: { fleet: Fleet; here: Here; weeks: readonly WeekHere[] }) {
   if (weeks.length === 0) return null;
   return (
     <section className="panel stack" aria-labelledby="reach-nothing">
@@ -148,7 +169,8 @@ function Nothing({ fleet, weeks }: { fleet: Fleet; weeks: readonly WeekHere[] })
       <ul className="reach-nothing">
         {weeks.map((week) => (
           <li key={week.hoses.join()}>
-            {hosesWords(fleet, week.hoses)} ({week.product}): {week.nothing}.
+            {here.place.site === '' ? week.product : `${hosesWords(fleet, week.hoses)} (${week.product})`}:{' '}
+            {week.nothing}.
           </li>
         ))}
       </ul>
@@ -158,7 +180,7 @@ function Nothing({ fleet, weeks }: { fleet: Fleet; weeks: readonly WeekHere[] })
 
 /** 'Ana Voss with Tanker 4 at North yard, over the year from 2026-11-25'. */
 function whoSaid(fleet: Fleet, { site, driver, vehicle, department }: Place): string {
-  const at = nameOf(fleet, 'sites', site);
+  const at = site === '' ? 'any site' : nameOf(fleet, 'sites', site);
   if (department !== null)
     return `At ${at}: the most that anybody of ${department} may draw, alone or with anybody of the fleet; not everybody of it may.`;
   const who = [
@@ -176,17 +198,19 @@ function Choose(props: {
   change: (part: Readonly<Record<string, string | undefined>>) => void;
 }) {
   const { fleet, place, what, change } = props;
-  const hoses = [...fleet.hoses.values()].filter((h) => h.site === place.site).sort((a, b) => a.number - b.number);
-  const products = [...new Set(hoses.map((h) => h.product))];
+  const all = [...fleet.hoses.values()];
+  const hoses = all.filter((h) => h.site === place.site).sort((a, b) => a.number - b.number);
+  const products = [...new Set((place.site === '' ? all : hoses).map((h) => h.product))];
   return (
     <section className="panel choose" aria-label="Whose reach, and where">
       <label className="field">
         <span className="field-label">Site</span>
         <select
           className="input"
-          value={place.site}
+          value={place.site || EVERY}
           onChange={(e) => change({ site: e.target.value, what: undefined })}
         >
+          <option value={EVERY}>every site</option>
           {[...fleet.sites.values()].map((s) => (
             <option key={s.id} value={s.id}>
               {s.name}

@@ -1,10 +1,10 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import type { Here, WeekHere } from '@fillwright/core/reach';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import type React from 'react';
 import { useId, useState } from 'react';
 import { nameOf } from '../../data/where.ts';
-import type { Here, WeekHere } from '../../reach/here.ts';
 import { daysWords } from '../../reach/words.ts';
 import { volumeNumber, volumeText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
@@ -33,7 +33,7 @@ export const hosesWords = (fleet: Fleet, ids: readonly string[]): string =>
 export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps) {
   const id = useId();
   const [at, setAt] = useState<Shade>();
-  const title = `${hosesWords(fleet, week.hoses)}: ${week.product}`;
+  const title = here.place.site === '' ? week.product : `${hosesWords(fleet, week.hoses)}: ${week.product}`;
   const shades = shadesOf(week.stretches);
   return (
     <section className="panel stack reach-week" aria-labelledby={id}>
@@ -52,7 +52,7 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
               key={`${shade.room} ${shade.by}`}
               role="button"
               tabIndex={0}
-              aria-label={`${saidOf(fleet, shade)}. Show the names`}
+              aria-label={`${saidOf(fleet, shade)}. Show the ${here.place.site === '' ? 'sites' : 'names'}`}
               onPointerEnter={() => setAt(shade)}
               onFocus={() => setAt(shade)}
               onClick={(e) => pick(minuteAt(e, shade))}
@@ -71,7 +71,9 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
           ))}
         </svg>
         <figcaption className="small no-print">
-          {at ? saidOf(fleet, at) : 'Point at a stretch for the rule that decides; choose it for the names behind it.'}
+          {at
+            ? saidOf(fleet, at)
+            : `Point at a stretch for the rule that decides; choose it for the ${here.place.site === '' ? 'sites' : 'names'} behind it.`}
         </figcaption>
       </figure>
       {children}
@@ -103,7 +105,7 @@ function datesSaid({ horizon, closed }: Here, { dates }: WeekHere): string {
 
 /** The bench with these people, this hose and the first moment of the shade filled in. */
 function benchOf(fleet: Fleet, here: Here, week: WeekHere, shade: Shade): Record<string, string> | undefined {
-  if (here.cards.length === 0) return undefined;
+  if (here.cards.length === 0 || here.place.site === '') return undefined;
   const moment = firstMoment(shade.blocks, week.days);
   const zone = zoneKnown(fleet.sites.get(here.place.site)?.zone ?? 'UTC');
   const at = moment && zone ? instantsOf(formatDate(moment.day), formatMinute(moment.minute), zone)?.[0] : undefined;

@@ -1,5 +1,8 @@
-import { type Days, intersect, type PartyClass, type Presented, type Table, union } from '@fillwright/core/reach';
-import { nameOf } from '../data/name-of.ts';
+import { nameOf } from '../decide/index.ts';
+import type { Presented } from './access.ts';
+import { type Days, intersect, union } from './days.ts';
+import type { PartyClass } from './party-class.ts';
+import type { Table } from './table.ts';
 
 /** Somebody at the terminal: who stands there and on which days; or why nobody does. */
 export type Standing =

@@ -1,26 +1,18 @@
-import { LEAST_USEFUL, type PolicySite, unanswerable } from '@fillwright/core/decide';
-import { WEEK_MINUTES } from '@fillwright/core/fleet';
-import {
-  accessOf,
-  cardsFor,
-  type Days,
-  type HoseClass,
-  identifies,
-  intersect,
-  type PartyClass,
-  type Presented,
-  ruleWords,
-  type Steps,
-  type Table,
-  union,
-  weekdayCounts,
-  without,
-} from '@fillwright/core/reach';
-import { nameOf } from '../data/name-of.ts';
+import { LEAST_USEFUL, nameOf, type PolicySite, unanswerable } from '../decide/index.ts';
+import { WEEK_MINUTES } from '../fleet/index.ts';
+import { accessOf, identifies, type Presented } from './access.ts';
+import { cardsFor } from './cards.ts';
+import type { Progress } from './change.ts';
+import { type Days, intersect, union, weekdayCounts, without } from './days.ts';
+import type { PartyClass } from './party-class.ts';
+import { ruleWords } from './rule-words.ts';
 import { spansOf, standingOf } from './standing.ts';
+import type { Steps } from './steps.ts';
+import type { HoseClass, Table } from './table.ts';
 
 /** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. With nobody named, anybody. */
 export interface Place {
+  /** '' is every site. */
   readonly site: string;
   readonly driver: string | null;
   readonly vehicle: string | null;
@@ -28,7 +20,7 @@ export interface Place {
 }
 
 /** Minutes of the week [from, to) during which `room` microlitres may be drawn in one fill, 0 for none; `by` is the rule in words. */
-export interface Stretch {
+export interface RoomStretch {
   readonly from: number;
   readonly to: number;
   readonly room: number;
@@ -46,7 +38,7 @@ interface HosesHere {
  * where it is nothing at any time.
  */
 export interface WeekHere extends HosesHere {
-  readonly stretches: readonly Stretch[];
+  readonly stretches: readonly RoomStretch[];
   readonly dates: Days;
   readonly days: Days;
   readonly nothing: string | null;
@@ -68,33 +60,74 @@ export interface Here {
   readonly why: string | null;
   /** Numbers that present them on the first day on which they stand there. */
   readonly cards: readonly string[];
+  /** By hoses that no rule can tell apart; of every site: by product, the most that any of them gives. */
   readonly weeks: readonly WeekHere[];
+  /** Of every site: what each gives. */
+  readonly sites: readonly (WeekHere & { readonly site: string })[];
+  /** Of one site. */
   readonly counts: readonly CountHere[];
 }
 
-/** Everything that the page shows of one site. */
-export function hereOf(table: Table, place: Place): Here {
+/** The most that whoever is meant may draw at a hose over the week, and on which days; what is said where it is nothing. */
+type Most = (hose: HoseClass) => readonly [steps: Steps | null, dates: Days, none: string];
+
+/**
+ * What may be drawn at one site over the week, or at every one: exact. A generator, so that whoever drives it can show how far it is, and stop
+ * it: without anybody chosen, each hose is a look over the classes of the roster.
+ */
+export function* hereOf(table: Table, place: Place): Generator<Progress, Here> {
   const { driver, vehicle, department } = place;
-  const classes = table.hoses.filter((h) => h.siteId === place.site);
-  const closed = intersect(table.horizon, classes[0]?.closed ?? []);
-  const base = { place, horizon: table.horizon, closed, counts: classes.map((h) => countsAt(table, h)) };
-  if (department !== null) {
-    const weeks = classes.map((h) => weekOf(table, h, ...bestOf(table, department, h), 'nobody of them may draw here'));
-    return { ...base, why: null, cards: [], weeks };
+  const everywhere = place.site === '';
+  const classes = table.hoses.filter((h) => everywhere || h.siteId === place.site);
+  const closed = everywhere ? [] : intersect(table.horizon, classes[0]?.closed ?? []);
+  const base = { place, horizon: table.horizon, closed, why: null, cards: [], sites: [], counts: [] };
+  let most: Most;
+  let cards: readonly string[] = [];
+  if (department !== null || (driver === null && vehicle === null)) {
+    const none = department === null ? 'nobody may draw here' : 'nobody of them may draw here';
+    most = (hose) => [...bestOf(table, department, hose), none];
+  } else {
+    const standing = standingOf(table, driver, vehicle);
+    if (!standing.stands) return { ...base, why: standing.why, weeks: [] };
+    const { who, days } = standing;
+    cards = cardsFor(table.policy, driver, vehicle, days[0] as number);
+    most = (hose) => [accessOf(table, who, hose), days, whyNothing(table, who, hose)];
   }
-  if (driver === null && vehicle === null) {
-    const weeks = classes.map((h) => weekOf(table, h, ...bestOf(table, null, h), 'nobody may draw here'));
-    return { ...base, why: null, cards: [], weeks };
+  const found: [HoseClass, Steps | null, WeekHere][] = [];
+  const counts: CountHere[] = [];
+  for (const [done, hose] of classes.entries()) {
+    yield { done, of: classes.length };
+    const [steps, dates, none] = most(hose);
+    found.push([hose, steps, weekOf(table, hose, steps, dates, none)]);
+    if (!everywhere) counts.push(countsAt(table, hose));
   }
-  const standing = standingOf(table, driver, vehicle);
-  if (!standing.stands) return { ...base, why: standing.why, cards: [], weeks: [] };
-  const { who, days } = standing;
-  return {
-    ...base,
-    why: null,
-    cards: cardsFor(table.policy, driver, vehicle, days[0] as number),
-    weeks: classes.map((h) => weekOf(table, h, accessOf(table, who, h), days, whyNothing(table, who, h))),
-  };
+  const weeks = found.map(([, , week]) => week);
+  if (!everywhere) return { ...base, cards, counts, weeks };
+  const sites = found.map(([hose, , week]) => ({ site: hose.siteId, ...week }));
+  return { ...base, cards, sites, weeks: byProduct(table, found) };
+}
+
+/** The most that may be drawn of each product anywhere, at each minute by the clock of the place. */
+function byProduct(table: Table, found: readonly [HoseClass, Steps | null, WeekHere][]): WeekHere[] {
+  const products = new Map<string, { steps: Steps | null; hoses: string[]; open: string[]; dates: Days; days: Days }>();
+  for (const [, steps, week] of found) {
+    let all = products.get(week.product);
+    if (!all) {
+      all = { steps: null, hoses: [], open: [], dates: [], days: [] };
+      products.set(week.product, all);
+    }
+    all.hoses.push(...week.hoses);
+    if (week.nothing !== null || steps === null) continue;
+    all.open.push(...week.hoses);
+    all.steps = all.steps === null ? steps : table.book.most(all.steps, steps);
+    all.dates = union([...spansOf(all.dates), ...spansOf(week.dates)]);
+    all.days = union([...spansOf(all.days), ...spansOf(week.days)]);
+  }
+  return [...products].map(([product, { steps, hoses, open, dates, days }]) =>
+    steps === null
+      ? { product, hoses, dates, days, stretches: [], nothing: 'nothing may be drawn at any site' }
+      : { product, hoses: open, dates, days, stretches: stretchesOf(table, steps), nothing: null },
+  );
 }
 
 const hosesOf = (table: Table, hose: HoseClass): HosesHere => {
@@ -106,7 +139,15 @@ const hosesOf = (table: Table, hose: HoseClass): HosesHere => {
 function weekOf(table: Table, hose: HoseClass, steps: Steps | null, dates: Days, none: string): WeekHere {
   const base = { ...hosesOf(table, hose), dates, days: without(dates, hose.closed) };
   if (steps === null) return { ...base, stretches: [], nothing: none };
-  const stretches = steps.from.map((from, i): Stretch => {
+  const stretches = stretchesOf(table, steps);
+  if (steps.top >= LEAST_USEFUL && opensOn(steps, base.days)) return { ...base, stretches, nothing: null };
+  const words = [...new Set(stretches.filter((s) => s.room === 0).map((s) => s.by))].slice(0, 3).join('; ');
+  const never = steps.top >= LEAST_USEFUL ? 'its times fall on no day on which they may draw' : words;
+  return { ...base, stretches: [], nothing: never };
+}
+
+function stretchesOf(table: Table, steps: Steps): RoomStretch[] {
+  return steps.from.map((from, i): RoomStretch => {
     const room = steps.room[i] as number;
     const reason = table.book.reasons[steps.why[i] as number] ?? { rule: '', allowance: null };
     const words = ruleWords(table.policy.fleet, reason);
@@ -118,10 +159,6 @@ function weekOf(table: Table, hose: HoseClass, steps: Steps | null, dates: Days,
       by: little ? `${words}, which leaves less than the least that is given` : words,
     };
   });
-  if (steps.top >= LEAST_USEFUL && opensOn(steps, base.days)) return { ...base, stretches, nothing: null };
-  const words = [...new Set(stretches.filter((s) => s.room === 0).map((s) => s.by))].slice(0, 3).join('; ');
-  const never = steps.top >= LEAST_USEFUL ? 'its times fall on no day on which they may draw' : words;
-  return { ...base, stretches: [], nothing: never };
 }
 
 /** The rule for which nobody who presents so draws from this hose: in the order in which a decision looks. */
