@@ -6,6 +6,7 @@ import { estate, later } from './estate.ts';
  * How much memory the hub's thread needs for the difference of two large fleets: the least limit, of those tried, under which it answers. The
  * fleets lie in the thread as copies, beside both tables.
  */
+const FIRST = Date.UTC(2026, 10, 25) / 86_400_000;
 const size = { drivers: 20_000, vehicles: 15_000, sites: 400, hoses: 8, rules: 600 };
 const before = estate(size);
 const after = later(before);
@@ -16,7 +17,7 @@ for (const memoryMb of limits.length > 0 ? limits : [256, 384, 512, 768, 1024]) 
   let progress = 0;
   const answer = await thread.ask<'difference'>(
     'difference',
-    async () => ({ kind: 'difference', today: Math.floor(Date.UTC(2026, 10, 25) / 86_400_000), before, after }),
+    async () => ({ ...{ kind: 'difference', within: null, week: true }, today: FIRST, before, after }),
     { say: () => progress++ },
   );
   const said = answer.ok ? `answers, ${progress} times progress` : `ends (${answer.error[0]?.code})`;

@@ -1,12 +1,13 @@
 import { Command } from 'commander';
 import { accessStatement, why } from './commands/access.ts';
 import { demo } from './commands/demo.ts';
+import { difference, differenceOfSites } from './commands/difference.ts';
 import { bench, findings, joinCode, release, sites, stopCard } from './commands/draft.ts';
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
 import { flags } from './commands/flags.ts';
 import { gaps } from './commands/gaps.ts';
 import { probe } from './commands/probe.ts';
-import { difference, expectations, reach } from './commands/reach.ts';
+import { expectations, reach, week } from './commands/reach.ts';
 import { signIn, signOut } from './commands/session.ts';
 import { site } from './commands/site.ts';
 import { start } from './commands/start.ts';
@@ -41,7 +42,9 @@ export function program(): Command {
     why,
     bench,
     reach,
+    week,
     difference,
+    differenceOfSites,
     expectations,
     release,
     sites,

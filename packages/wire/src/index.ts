@@ -3,7 +3,7 @@ export { type Caller, call, type Failure, type ReplyOf, urlOf } from './client.t
 export { ASKED, type DeskEvent, deskEvent } from './events.ts';
 export * from './messages.ts';
 export * from './replies.ts';
-export type { ChangeReply, DifferenceReply, ExpectationReply, ReachRow } from './routes/compare.ts';
+export type { ChangeReply, DifferenceReply, ExpectationReply, ReachRow, ReachWeekReply } from './routes/compare.ts';
 export type { FlagReply } from './routes/flags.ts';
 export type { AccountSums, AccountTax, MoneyStatement } from './routes/money.ts';
 export type { Proving } from './routes/proving.ts';

@@ -4,8 +4,8 @@ import { call, type ReachRow } from '@fillwright/wire';
 import { EXIT } from '../exit.ts';
 import { fleetOf, must } from '../office.ts';
 import { type Common, callerOf, command, outputOf } from './context.ts';
+import { given, named, spanWords, WHICH } from './reach-words.ts';
 
-const WHICH = "'draft', the number of a release, or 'running:SITE' for what a site runs";
 const PAGE = 500;
 
 export const reach = command(
@@ -39,7 +39,7 @@ export const reach = command(
             r.hoses.join(' '),
             named(r.who),
             r.alone ? 'yes' : 'no',
-            `${minuteOfWeek(s.from)} to ${minuteOfWeek(s.to)}`,
+            spanWords(s),
             formatVolume(s.room, unit),
             s.by,
           ]),
@@ -49,27 +49,34 @@ export const reach = command(
     out.value(rows);
   });
 
-export const difference = command('difference', 'what changes in anybody’s reach between two fleets, largest first')
-  .argument('<before>', WHICH)
-  .argument('[after]', WHICH, 'draft')
-  .option('--kind <kind>', 'gained, lost, raised or lowered only')
-  .option('--most <count>', 'lines to print, at most 500', '100')
-  .action(async (before: string, after: string, options: Common & { kind?: string; most: string }) => {
+export const week = command('week', 'what may be drawn over the week, at most, at one site or at every one')
+  .option('--which <fleet>', WHICH, 'draft')
+  .option('--site <id>', 'at this site; else the most of each product at any')
+  .option('--driver <id>', 'by this driver, alone; with --vehicle, by the two together')
+  .option('--vehicle <id>', 'by this vehicle, alone')
+  .option('--department <name>', 'by anybody of this department; with nobody named, by anybody')
+  .option('--hose <id>', 'from this hose only')
+  .option('--product <id>', 'of this product only')
+  .action(async (options: Common & { which: string } & Record<(typeof WHO)[number], string | undefined>) => {
     const out = outputOf(options);
-    const kind = options.kind as 'gained' | undefined;
-    const query = given({ before, after, kind, limit: Number(options.most) });
-    const found = must(await call(callerOf(options), 'difference', { query }));
-    out.table(
-      ['Change', 'What', 'Points'],
-      found.groups.map((g) => [g.kind, g.text, g.points]),
-    );
-    const { gained, lost, raised, lowered } = found.points;
-    out.line(`${found.groups.length} of ${found.total} groups, ${found.days[0]} to ${found.days[1]}`);
-    out.line(
-      `Points: ${gained} gained, ${lost} lost, ${raised} raised, ${lowered} lowered, of ${found.looked} looked at`,
-    );
+    const office = callerOf(options);
+    const unit = unitOf((await fleetOf(office, 'draft')).settings);
+    const query = given({ which: options.which, ...Object.fromEntries(WHO.map((name) => [name, options[name]])) });
+    const found = must(await call(office, 'reachWeek', { query }));
+    if (found.why !== null) out.line(found.why);
+    const rows = (site: string, w: (typeof found.weeks)[number]) =>
+      w.nothing !== null
+        ? [[site, w.product, w.hoses.join(' '), 'never', '0', w.nothing]]
+        : w.stretches
+            .filter((s) => s.room > 0)
+            .map((s) => [site, w.product, w.hoses.join(' '), spanWords(s), formatVolume(s.room, unit), s.by]);
+    const weeks = found.weeks.flatMap((w) => rows(options.site ?? 'any', w));
+    const sites = found.sites.flatMap((s) => rows(s.site, s));
+    out.table(['Site', 'Product', 'Hoses', 'When', `Up to (${unit})`, 'By'], [...weeks, ...sites]);
+    if (found.cards.length > 0) out.line(`Presented by ${found.cards.join(' and ')}`);
     out.value(found);
   });
+const WHO = ['site', 'driver', 'vehicle', 'department', 'hose', 'product'] as const;
 
 export const expectations = command(
   'expectations',
@@ -92,17 +99,3 @@ export const expectations = command(
     out.value(list);
     if (count('broken') + count('unread') > 0) process.exitCode = EXIT.failed;
   });
-
-/** What was given of a query; what was not is left to the office. */
-function given<T extends Record<string, unknown>>(query: T): { [K in keyof T]: Exclude<T[K], undefined> } {
-  return Object.fromEntries(Object.entries(query).filter(([, v]) => v !== undefined)) as never;
-}
-
-const named = ({ count, names }: ReachRow['who']): string =>
-  count > names.length ? `${names.join(', ')} and ${count - names.length} more` : names.join(', ');
-
-const DAYS = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
-const minuteOfWeek = (m: number): string => {
-  const minute = m % 1440;
-  return `${DAYS[Math.floor(m / 1440) % 7]} ${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
-};

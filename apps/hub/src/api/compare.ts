@@ -1,7 +1,9 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import { emptyFleet, type Fleet } from '@fillwright/core/fleet';
 import { formatDate } from '@fillwright/core/units';
+import type { DifferenceReply } from '@fillwright/wire';
 import type { App } from '../app.ts';
+import type { Within } from '../reach/question.ts';
 import { standsOf } from '../release/stands.ts';
 import { siteStatuses } from '../sites/status.ts';
 import type { HandlersOf } from './route.ts';
@@ -47,7 +49,26 @@ async function askedFor(app: App, fleet: string, which: string): Promise<Result<
 const pageOf = <T>(list: readonly T[], { offset, limit }: { offset: number; limit: number }): T[] =>
   list.slice(offset, offset + limit);
 
-export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations' | 'releaseStands'> = {
+/** What of a difference is meant; null is all of it. */
+function withinOf(query: { readonly [K in keyof Within]?: string | undefined }): Within | null {
+  const { driver = null, vehicle = null, department = null, site = null, product = null } = query;
+  const within = { driver, vehicle, department, site, product };
+  return Object.values(within).every((id) => id === null) ? null : within;
+}
+
+type Kind = DifferenceReply['groups'][number]['kind'];
+
+/** One page of the groups, of one kind or all. */
+function paged(found: DifferenceReply, query: { kind?: Kind | undefined; offset: number; limit: number }) {
+  const { counts } = found;
+  const groups = found.groups.filter((g) => query.kind === undefined || g.kind === query.kind);
+  const total = query.kind === undefined ? Object.values(counts).reduce((a, b) => a + b, 0) : counts[query.kind];
+  return { ...found, total, groups: pageOf(groups, query) };
+}
+
+export const compareHandlers: HandlersOf<
+  'reach' | 'reachWeek' | 'difference' | 'siteDifference' | 'expectations' | 'releaseStands'
+> = {
   reach: async ({ app, who, query, signal, say }) => {
     const asked = await askedFor(app, who.fleet, query.which);
     if (!asked.ok) return asked;
@@ -68,17 +89,55 @@ export const compareHandlers: HandlersOf<'reach' | 'difference' | 'expectations'
     if (!before.ok) return before;
     if (!after.ok) return after;
     const today = Math.floor(app.now() / DAY_MS);
+    const { week } = query;
+    const within = withinOf(query);
     const answer = await app.reach.ask<'difference'>(
-      `difference ${who.fleet} ${before.value.name} ${after.value.name} ${today}`,
-      async () => ({ kind: 'difference', today, before: await before.value.fleet(), after: await after.value.fleet() }),
+      `difference ${who.fleet} ${before.value.name} ${after.value.name} ${today} ${JSON.stringify([within, week])}`,
+      async () => ({
+        ...{ kind: 'difference', today, within, week },
+        ...{ before: await before.value.fleet(), after: await after.value.fleet() },
+      }),
       { signal, say },
     );
     if (!answer.ok) return answer;
-    const groups = answer.value.groups.filter((g) => query.kind === undefined || g.kind === query.kind);
-    const { before: from, after: to, kind } = query;
-    const { counts } = answer.value;
-    const total = kind === undefined ? Object.values(counts).reduce((a, b) => a + b, 0) : counts[kind];
-    return ok({ ...answer.value, before: from, after: to, total, groups: pageOf(groups, query) });
+    return ok({ ...paged(answer.value, query), before: query.before, after: query.after });
+  },
+
+  siteDifference: async ({ app, who, query, signal, say }) => {
+    const asked = await askedFor(app, who.fleet, query.which);
+    if (!asked.ok) return asked;
+    const today = Math.floor(app.now() / DAY_MS);
+    const { which, first, second, week } = query;
+    const fleet = await asked.value.fleet();
+    for (const site of [first, second])
+      if (!fleet.sites.has(site)) return err([problem('FW-204', { at: { in: 'sites', row: site } })]);
+    const within = withinOf({ ...query, site: undefined });
+    const answer = await app.reach.ask<'sites'>(
+      `sites ${who.fleet} ${asked.value.name} ${today} ${JSON.stringify([first, second, within, week])}`,
+      async () => ({ kind: 'sites', today, fleet, first, second, within, week }),
+      { signal, say },
+    );
+    return answer.ok ? ok({ ...paged(answer.value, query), which, first, second }) : answer;
+  },
+
+  reachWeek: async ({ app, who, query, signal, say }) => {
+    const asked = await askedFor(app, who.fleet, query.which);
+    if (!asked.ok) return asked;
+    const today = Math.floor(app.now() / DAY_MS);
+    const { driver = null, vehicle = null, department = null, hose = null, product = null } = query;
+    const place = { site: query.site ?? '', driver, vehicle, department };
+    const fleet = await asked.value.fleet();
+    const missing = (['site', 'driver', 'vehicle', 'hose', 'product'] as const).find((name) => {
+      const id = query[name];
+      return id !== undefined && !fleet[`${name}s`].has(id);
+    });
+    if (missing) return err([problem('FW-204', { at: { in: `${missing}s`, row: query[missing] ?? '' } })]);
+    const answer = await app.reach.ask<'week'>(
+      `week ${who.fleet} ${asked.value.name} ${today} ${JSON.stringify([place, hose, product])}`,
+      async () => ({ kind: 'week', today, fleet, place, hose, product }),
+      { signal, say },
+    );
+    return answer.ok ? ok({ which: query.which, ...answer.value }) : answer;
   },
 
   expectations: async ({ app, who, query, signal, say }) => {

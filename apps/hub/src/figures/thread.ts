@@ -10,5 +10,5 @@ export const openFiguresThread = (log: Logger): FiguresThread =>
     work: new URL('./work.ts', import.meta.url),
     what: 'a figure of the ledger',
     kept: 64,
-    memoryMb: 1024,
+    memoryMb: 3072,
   });

@@ -81,6 +81,57 @@ test('reach, difference and expectations of draft and releases, in pages', async
   expect(await releaseDraft(office)).toBe(3);
 });
 
+test('a difference of a part, with its week and for whom nothing changes; one site against another; the week of a place', async () => {
+  const { owner } = office;
+  const lowered = { before: '1', after: '2', week: 'true' } as const;
+  const all = await given(call(owner, 'difference', { query: lowered }));
+  expect(all.weeks?.map((w) => w.product)).toEqual(['Diesel']);
+  const minutes = all.weeks?.[0]?.stretches.reduce((n, s) => n + s.lowered * (s.to - s.from), 0);
+  expect(String(minutes)).toBe(all.points.lowered);
+  const d1 = await given(call(owner, 'difference', { query: { ...lowered, driver: 'd1', site: 'north' } }));
+  expect(BigInt(d1.points.lowered)).toBeGreaterThan(0n);
+  expect(d1.unchanged?.drivers).toEqual({ count: 0, names: [] });
+  expect(await given(call(owner, 'difference', { query: { before: '1', after: '2' } }))).toMatchObject({
+    points: all.points,
+    weeks: null,
+    unchanged: null,
+  });
+  const same = await given(call(owner, 'difference', { query: { ...lowered, after: '1', driver: 'd1' } }));
+  expect(same).toMatchObject({ total: 0, unchanged: { drivers: { names: ['Bo Finch'] } } });
+  const south = {
+    sites: newRow('sites', { id: 'south', name: 'South', zone: 'UTC', identify: 'driver' }),
+    hoses: newRow('hoses', {
+      id: 'h9',
+      site: 'south',
+      product: 'diesel',
+      number: 1,
+      island: 'i9',
+      pump: 'u9',
+      mostPerFill: 10 * L,
+    }),
+  };
+  await edit([
+    { op: 'put', table: 'sites', row: { ...south.sites } },
+    { op: 'put', table: 'hoses', row: { ...south.hoses } },
+  ]);
+  const sites = { first: 'north', second: 'south' };
+  const two = await given(call(owner, 'siteDifference', { query: { ...sites, driver: 'd1' } }));
+  expect(two.total).toBeGreaterThan(0);
+  expect(two.groups.every((g) => ['h1', 'h9'].includes(g.witness.hose))).toBe(true);
+  expect(await call(owner, 'siteDifference', { query: { ...sites, second: 'nowhere' } })).toMatchObject({
+    error: { problem: { code: 'FW-204' } },
+  });
+  const week = (query: Record<string, string>) => given(call(owner, 'reachWeek', { query }));
+  const north = await week({ site: 'north', driver: 'd1', vehicle: 'v1', hose: 'h1' });
+  expect(north).toMatchObject({ why: null, sites: [], weeks: [{ hoses: ['h1'], nothing: null }] });
+  const everywhere = await week({ product: 'diesel' });
+  expect(everywhere.weeks).toHaveLength(1);
+  expect(everywhere.sites.map((s) => s.site)).toEqual(['north', 'south']);
+  expect(await call(owner, 'reachWeek', { query: { hose: 'h77' } })).toMatchObject({
+    error: { problem: { code: 'FW-204' } },
+  });
+});
+
 test('a question can be dropped, waiting or worked on; the next is answered', async () => {
   const thread = openReachThread(pino({ enabled: false }));
   const fleet = fleetOf(smallFleet());

@@ -26,7 +26,7 @@ export async function standsOf(app: App, fleet: string, options: AskOptions): Pr
     emptyFleet(draft.fleet.settings);
   const difference = await app.reach.ask<'difference'>(
     `difference ${fleet} ${base} draft:${draft.version} ${today}`,
-    async () => ({ kind: 'difference', today, before: await before(), after: draft.fleet }),
+    async () => ({ kind: 'difference', today, before: await before(), after: draft.fleet, within: null, week: false }),
     options,
   );
   if (!difference.ok) return difference;

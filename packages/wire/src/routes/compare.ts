@@ -37,6 +37,15 @@ const change = z.strictObject({
 });
 export type ChangeReply = z.infer<typeof change>;
 
+/** Minutes of the week [from, to) in each of which so many points change, over all days and hoses looked at. */
+const changedStretch = z.strictObject({
+  from: z.int(),
+  to: z.int(),
+  gained: z.number(),
+  lost: z.number(),
+  raised: z.number(),
+  lowered: z.number(),
+});
 const points = z.strictObject({ gained: z.string(), lost: z.string(), raised: z.string(), lowered: z.string() });
 const difference = z.strictObject({
   days,
@@ -45,6 +54,10 @@ const difference = z.strictObject({
   /** Groups by kind, all of them; the 60 largest of each are listed. */
   counts: z.strictObject({ gained: z.int(), lost: z.int(), raised: z.int(), lowered: z.int() }),
   groups: z.array(change),
+  /** By product, the whole week; null where it was not asked for. */
+  weeks: z.array(z.strictObject({ product: z.string(), stretches: z.array(changedStretch) })).nullable(),
+  /** Of those asked about: for whom nothing changes; null where the week was not asked for. */
+  unchanged: z.strictObject({ drivers: named, vehicles: named }).nullable(),
 });
 export type DifferenceReply = z.infer<typeof difference>;
 
@@ -89,7 +102,74 @@ const reachRow = z.strictObject({
 });
 export type ReachRow = z.infer<typeof reachRow>;
 
+const stretches = z
+  .array(z.strictObject({ from: z.int(), to: z.int(), room: z.int(), by: z.string() }))
+  .describe('minutes of the week, Monday 00:00 first, with microlitres in one fill and the rule that decides');
+const week = z.strictObject({
+  hoses: z.array(z.string()),
+  product: z.string(),
+  /** Days on which whoever is meant may draw, less the site's closed days. */
+  days: z.array(days),
+  stretches,
+  /** Why it is nothing at any time. */
+  nothing: z.string().nullable(),
+});
+const reachWeek = z.strictObject({
+  days,
+  /** Why whoever was named cannot present themselves. */
+  why: z.string().nullable(),
+  /** Numbers that present them. */
+  cards: z.array(z.string()),
+  /** By hoses that no rule can tell apart; of every site: by product, the most that any of them gives. */
+  weeks: z.array(week),
+  /** Of every site: what each gives. */
+  sites: z.array(week.extend({ site: z.string() })),
+});
+export type ReachWeekReply = z.infer<typeof reachWeek>;
+
+/** What of a comparison is looked at. */
+const within = {
+  driver: z.string().optional().describe('alone or with any vehicle; with a vehicle named, the two together'),
+  vehicle: z.string().optional(),
+  department: z.string().optional().describe('whoever is of it, alone or with anybody'),
+  product: z.string().optional(),
+  week: z.stringbool().default(false).describe('also when it shows over the week, and for whom nothing changes'),
+};
+
 export const compare = {
+  reachWeek: {
+    method: 'GET',
+    path: '/api/reach/week',
+    may: 'viewer',
+    summary:
+      'What a driver, a vehicle, both together, anybody of a department or anybody at all may draw over the week, at one site or every one',
+    query: z.object({
+      which: z.string().default('draft').describe(whose),
+      site: z.string().optional().describe('every one where it is left out'),
+      driver: z.string().optional(),
+      vehicle: z.string().optional(),
+      department: z.string().optional(),
+      hose: z.string().optional().describe('this hose only'),
+      product: z.string().optional().describe('this product only'),
+    }),
+    reply: reachWeek.extend({ which: z.string() }),
+  },
+  siteDifference: {
+    method: 'GET',
+    path: '/api/difference/sites',
+    may: 'viewer',
+    summary:
+      'Who can draw what at one site and not at another: a product of either is one place, each by its own clock; ‘gained’ is at the second',
+    query: z.object({
+      which: z.string().default('draft').describe(whose),
+      first: z.string(),
+      second: z.string(),
+      ...within,
+      kind: z.enum(['gained', 'lost', 'raised', 'lowered']).optional(),
+      ...page,
+    }),
+    reply: difference.extend({ which: z.string(), first: z.string(), second: z.string(), total: z.int() }),
+  },
   reach: {
     method: 'GET',
     path: '/api/reach',
@@ -113,6 +193,8 @@ export const compare = {
       before: z.string().describe(whose),
       after: z.string().default('draft').describe(whose),
       kind: z.enum(['gained', 'lost', 'raised', 'lowered']).optional(),
+      site: z.string().optional(),
+      ...within,
       ...page,
     }),
     reply: difference.extend({ before: z.string(), after: z.string(), total: z.int() }),
