@@ -5,8 +5,9 @@ import AxeBuilder from '@axe-core/playwright';
 import { demoPin, harrowmere } from '@fillwright/sim';
 import { preparePractice, realClock, sealPins, simulatedYards, startSite } from '@fillwright/site';
 import { pino } from 'pino';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { expect, it } from 'vitest';
+import { openBrowser } from './browser.ts';
 import { glossary, labelsOn, masker, unknownLabels } from './labels.ts';
 
 /** The terminal's page of a learner's yard, as it stands on a small panel and at a keyboard. FILLWRIGHT_SHOTS=folder keeps pictures. */
@@ -17,7 +18,6 @@ const PANELS = [
   { width: 1024, height: 600 },
   { width: 834, height: 1112 },
 ] as const;
-const FLAGS = ['--no-sandbox', '--disable-gpu', '--disable-background-networking', '--no-first-run'];
 
 /** Buttons that a driver needs and that are cut by the edge of what is in sight. */
 const outOfSight = (page: Page): Promise<string[]> =>
@@ -60,7 +60,7 @@ it('a fill by keyboard alone, with all that a driver needs in sight', { timeout:
   const site = started.value;
   let browser: Browser | undefined;
   try {
-    browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
+    browser = await openBrowser();
     const page = await (await browser.newContext({ viewport: PANELS[0] })).newPage();
     page.setDefaultTimeout(60_000);
     const screenIs = async (...names: string[]) => {

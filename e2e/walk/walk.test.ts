@@ -1,26 +1,18 @@
 import { readFileSync } from 'node:fs';
 import AxeBuilder from '@axe-core/playwright';
 import { toWorkbook } from '@fillwright/intake';
-import { type Browser, chromium, type Locator, type Page } from 'playwright-core';
+import type { Browser, Locator, Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import { Box } from '../stage/box.ts';
 import { smallFleet, YARD } from '../stage/fleet.ts';
 import { Office, OWNER } from '../stage/office.ts';
 import { openStage } from '../stage/stage.ts';
+import { openBrowser } from './browser.ts';
 import { glossary, labelsOn, masker, unknownLabels } from './labels.ts';
 
 /** The main job in a browser, as somebody would do it on their first day. FILLWRIGHT_WALK=quick leaves the accessibility checks out. */
 const QUICK = process.env.FILLWRIGHT_WALK === 'quick';
 const PATIENCE = 60_000;
-const FLAGS = [
-  '--no-sandbox',
-  '--disable-quic',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-  '--no-first-run',
-  '--disable-gpu',
-];
 
 /** What is wrong with the look of pages, collected so that one walk tells all of it. */
 interface Looks {
@@ -50,7 +42,7 @@ describe('from an empty office to a fill in the ledger', () => {
     let browser: Browser | undefined;
     try {
       const office = await Office.open(stage);
-      browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: FLAGS });
+      browser = await openBrowser();
       const context = await browser.newContext({ viewport: { width: 1400, height: 1000 }, acceptDownloads: true });
       context.setDefaultTimeout(PATIENCE);
       const page = await context.newPage();

@@ -1,6 +1,8 @@
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './app.tsx';
+import { askAnew } from './data/events.ts';
+import { standBy } from './offline/line.ts';
 import './look/tokens.css';
 import './look/base.css';
 import './look/parts.css';
@@ -13,3 +15,4 @@ createRoot(place).render(
     <App />
   </StrictMode>,
 );
+standBy(askAnew);

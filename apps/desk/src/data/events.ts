@@ -1,5 +1,6 @@
 import { type DeskEvent, deskEvent, type RouteName } from '@fillwright/wire';
 import { useEffect, useSyncExternalStore } from 'react';
+import { unheard } from '../offline/line.ts';
 import { draft } from './draft.ts';
 import { queryClient } from './hub.ts';
 
@@ -51,6 +52,12 @@ function hear(event: DeskEvent): void {
   for (const name of TOUCHES[event.kind]) void queryClient.invalidateQueries({ queryKey: [name] });
 }
 
+/** After a gap anything may have changed. */
+export function askAnew(): void {
+  void queryClient.invalidateQueries();
+  void draft.heard(Number.POSITIVE_INFINITY);
+}
+
 /** Listens to the hub for as long as somebody is signed in; the browser dials again by itself. */
 export function useEvents(on: boolean): void {
   useEffect(() => {
@@ -61,13 +68,9 @@ export function useEvents(on: boolean): void {
       if (event.success) hear(event.data);
     };
     source.onmessage = take;
-    // After a gap anything may have changed.
     let open = false;
     source.onopen = () => {
-      if (open) {
-        void queryClient.invalidateQueries();
-        void draft.heard(Number.POSITIVE_INFINITY);
-      }
+      if (open || unheard()) askAnew();
       open = true;
     };
     return () => source.close();

@@ -1,9 +1,12 @@
 import type { ReactNode } from 'react';
 import { useEffect } from 'react';
+import { moment } from '../data/clock.ts';
 import { draft, useDraftState } from '../data/draft.ts';
 import { useEvents } from '../data/events.ts';
 import { useAsk } from '../data/hub.ts';
+import { Mark } from '../look/marks.tsx';
 import { ProblemNote } from '../look/problem-note.tsx';
+import { useKeptSince } from '../offline/line.ts';
 import { ClashDialog } from './clash.tsx';
 import { FirstRun } from './first-run.tsx';
 import { Navigation } from './navigation.tsx';
@@ -60,6 +63,7 @@ function Desk({ fleetId, children }: { fleetId: string; children: ReactNode }) {
       <TopBar />
       <Navigation />
       <main id="page" className="main" tabIndex={-1}>
+        <Unheard />
         {trouble && (
           <div className="main-notice no-print">
             <ProblemNote problem={trouble}>
@@ -72,6 +76,20 @@ function Desk({ fleetId, children }: { fleetId: string; children: ReactNode }) {
         {fleet ? children : !trouble && <Waiting words="Reading the draft …" />}
       </main>
       <ClashDialog />
+    </div>
+  );
+}
+
+/** What is shown is what was kept: said on every page, for nothing else there may look like news. */
+function Unheard() {
+  const since = useKeptSince();
+  if (since === undefined) return null;
+  return (
+    <div className="main-notice notice" role="status">
+      <Mark is="warning">
+        The office is not heard. What you see is of {moment(since)}; worksheets go on and are sent later, the rest waits
+        for the line.
+      </Mark>
     </div>
   );
 }

@@ -67,8 +67,17 @@ export interface Sent {
   readonly refused?: ProblemLike;
 }
 
+let sending: Promise<unknown> = Promise.resolve();
+
+/** One after the other: what was pressed while something is on its way goes with the next. */
+export function sendWaiting(worksheet: string): Promise<Sent> {
+  const mine = sending.then(() => sendNow(worksheet));
+  sending = mine.catch(() => undefined);
+  return mine;
+}
+
 /** Sends what waits: results, then photos, then the signature, each taken off only when the office has it. */
-export async function sendWaiting(worksheet: string): Promise<Sent> {
+async function sendNow(worksheet: string): Promise<Sent> {
   const waiting = await waitingOf(worksheet);
   const params = { id: worksheet };
   let sheet: WorksheetReply | undefined;
