@@ -1,8 +1,10 @@
 import { z } from 'zod';
 import {
   ackMessage,
+  againMessage,
   entriesMessage,
   gotMessage,
+  lostMessage,
   pinsMessage,
   signedText,
   stateMessage,
@@ -28,6 +30,7 @@ export const toSite = z.strictObject({
         z.strictObject({ kind: z.literal('pins'), value: pinsMessage }),
         z.strictObject({ kind: z.literal('usage'), value: usageMessage }),
         z.strictObject({ kind: z.literal('ack'), value: ackMessage }),
+        z.strictObject({ kind: z.literal('again'), value: againMessage }),
       ]),
     )
     .max(10_000),
@@ -40,7 +43,10 @@ export const fromSite = z.strictObject({
   refused: z.strictObject({ code: z.string(), cause: z.string() }).nullable(),
   state: stateMessage,
   got: z.array(gotMessage).max(10_000),
+  /** What the office asked for again comes first, then what it has not acknowledged. */
   entries: z.array(entriesMessage).max(1_000),
+  /** What the office asked for again and the box keeps no more. */
+  lost: z.array(lostMessage).max(1_000).optional(),
   /** The journal holds more than one file takes: the rest comes once these are acknowledged. */
   more: z.boolean(),
 });

@@ -2,7 +2,7 @@ import { err, ok, type Problem, problem, type Result } from '@fillwright/core/er
 import { type AckMessage, fromSite, type SignedText, type StickTaken, type ToSite } from '@fillwright/wire';
 import { openSigned, signValue } from '@fillwright/wire/keys';
 import type { App } from '../app.ts';
-import { noteJournal } from '../ledger/gaps.ts';
+import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
 import { bundleFor, noticeOf, pinsFor, stopsFor, usageSince, wantedFor } from '../link/owed.ts';
 import { noteCarried, noteGot } from '../link/state.ts';
 
@@ -34,6 +34,9 @@ export async function stickFor(app: App, fleet: string, site: string): Promise<R
     for (const { epoch, up_to } of marks) {
       const ack: AckMessage = { epoch, upTo: up_to, setAside: [] };
       list.push({ kind: 'ack', value: ack });
+      // Once restored from a backup, it lacks what it had acknowledged: one gap a trip.
+      const again = await lacking(tx, fleet, site, epoch);
+      if (again) list.push({ kind: 'again', value: again });
     }
     return list;
   });
@@ -49,7 +52,7 @@ export async function stickFor(app: App, fleet: string, site: string): Promise<R
 export async function takeStick(app: App, fleet: string, text: SignedText): Promise<Result<StickTaken, Problem>> {
   const said = fromSite.safeParse(parsed(text.signed));
   if (!said.success) return err(problem('FW-414', { found: said.error.issues[0]?.message ?? '' }));
-  const { site, at, state, got, entries, more, refused } = said.data;
+  const { site, at, state, got, entries, lost = [], more, refused } = said.data;
   if (said.data.fleet !== fleet) return err(problem('FW-414', { found: 'a file for another fleet' }));
   const box = await app.db.as(fleet, (tx) =>
     tx.row<{ sign_key: string }>('select sign_key from box where fleet = $1 and site = $2', [fleet, site]),
@@ -67,6 +70,7 @@ export async function takeStick(app: App, fleet: string, text: SignedText): Prom
   await app.db.as(fleet, async (tx) => {
     await noteCarried(tx, fleet, site, state);
     await noteJournal(tx, fleet, site, state);
+    for (const one of lost) await noteLost(tx, fleet, site, one, app.now());
     for (const one of got) await noteGot(tx, fleet, site, one, app.now());
   });
   for (const one of got) if (one.kind === 'stop') app.tell(fleet, { kind: 'stop', id: one.id });

@@ -75,8 +75,13 @@ export async function openOffice(options: { databaseUrl?: string; schema?: strin
   };
 }
 
-/** The same with its database at hand, for what no route writes. */
-export async function openOfficeAndDatabase(): Promise<{ office: TestOffice; db: Database; stop(): Promise<void> }> {
+/** The same with its database at hand, for what no route writes. `url`: of the engine's own user. */
+export async function openOfficeAndDatabase(): Promise<{
+  office: TestOffice;
+  db: Database;
+  url: string;
+  stop(): Promise<void>;
+}> {
   const folder = mkdtempSync(join(tmpdir(), 'fillwright-db-'));
   const made = makeFolder(folder);
   const engine = made.ok ? await startEngine(made.value, () => undefined) : made;
@@ -86,6 +91,7 @@ export async function openOfficeAndDatabase(): Promise<{ office: TestOffice; db:
   return {
     office,
     db,
+    url: engine.value.url,
     async stop() {
       await db.stop();
       await office.stop();

@@ -269,7 +269,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
           taken: (at) => record.carried(at),
           hear: (message) => office.hear(message, true),
           state: () => stateOf(facts(), 'gone'),
-          entries: (most) => sender.carry(most),
+          entries: sender.carry,
         });
       offs.push(
         every(world, REOPEN_MS, () => {

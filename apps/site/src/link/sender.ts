@@ -16,10 +16,21 @@ export interface Sender {
   ack(message: AckMessage): Problem | undefined;
   /** Sends the first batch of what the office lacks though it acknowledged it once; it asks for the next when it has stored this one. */
   again(message: AgainMessage): void;
-  /** What is not acknowledged yet, at most so many entries, for who carries it by hand. */
-  carry(most: number): { readonly batches: EntriesMessage[]; readonly more: boolean };
+  /**
+   * For who carries it by hand, at most so many entries: what the office has asked for again, as far as it is kept, then what is not
+   * acknowledged yet.
+   */
+  carry(most: number, again: readonly AgainMessage[]): Carried;
   readonly unsent: number;
   close(): void;
+}
+
+export interface Carried {
+  readonly batches: EntriesMessage[];
+  /** What was asked for again and is kept no more. */
+  readonly lost: LostMessage[];
+  /** There is more than was asked for. */
+  readonly more: boolean;
 }
 
 export interface SenderOptions {
@@ -71,6 +82,16 @@ export function openSender({ journal, clock, random, say, sayLost }: SenderOptio
     }
   }
 
+  /** What of a range that the office lacks is kept here, `from` to `end`, and what is not. */
+  function lackedOf({ epoch, after, to }: AgainMessage): { from: number; end: number; lost?: LostMessage } {
+    if (epoch !== journal.epoch) return { from: 1, end: 0 };
+    const end = Math.min(to, journal.acknowledged());
+    const gone = journal.anchor().seq;
+    const from = Math.max(after, gone) + 1;
+    if (gone <= after || end <= after) return { from, end };
+    return { from, end, lost: { epoch, from: after + 1, to: Math.min(gone, end) } };
+  }
+
   const batch = (after: number, most: number) => message(rows(after, most));
 
   function message(list: readonly Entry[]): EntriesMessage | undefined {
@@ -98,27 +119,30 @@ export function openSender({ journal, clock, random, say, sayLost }: SenderOptio
       push();
       return undefined;
     },
-    again({ epoch, after, to }) {
-      if (epoch !== journal.epoch) return;
-      const end = Math.min(to, journal.acknowledged());
-      const gone = journal.anchor().seq;
-      if (gone > after && end > after) sayLost({ epoch, from: after + 1, to: Math.min(gone, end) });
-      const from = Math.max(after, gone) + 1;
+    again(asked) {
+      const { from, end, lost } = lackedOf(asked);
+      if (lost) sayLost(lost);
       const found = from <= end ? message(kept(from, Math.min(end, from + AGAIN - 1))) : undefined;
       if (found) say(found);
     },
-    carry(most) {
+    carry(most, again) {
       const batches: EntriesMessage[] = [];
+      const lacked = again.map(lackedOf);
       let left = most;
-      for (let at = journal.acknowledged(); left > 0; ) {
-        const found = message(kept(at + 1, Math.min(journal.last(), at + Math.min(AGAIN, left))));
-        const to = found?.entries.at(-1)?.seq;
-        if (!found || to === undefined) break;
-        batches.push(found);
-        left -= found.entries.length;
-        at = to;
+      let more = false;
+      for (const { from, end } of [...lacked, { from: journal.acknowledged() + 1, end: journal.last() }]) {
+        let next = from;
+        while (next <= end && left > 0) {
+          const found = message(kept(next, Math.min(end, next + Math.min(AGAIN, left) - 1)));
+          const to = found?.entries.at(-1)?.seq;
+          if (!found || to === undefined) break;
+          batches.push(found);
+          left -= found.entries.length;
+          next = to + 1;
+        }
+        more ||= left === 0 && next <= end;
       }
-      return { batches, more: left === 0 && journal.last() > journal.acknowledged() + most };
+      return { batches, lost: lacked.flatMap((l) => l.lost ?? []), more };
     },
     get unsent() {
       return journal.last() - journal.acknowledged();

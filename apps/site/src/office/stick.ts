@@ -1,7 +1,7 @@
 import { readdirSync, statSync } from 'node:fs';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import {
-  type EntriesMessage,
+  type AgainMessage,
   type FromSite,
   type GotMessage,
   type StateMessage,
@@ -15,6 +15,7 @@ import type { Logger } from 'pino';
 import { inFolder, readWhole, writeWhole } from '../box/files.ts';
 import type { Expected } from '../bundles/check.ts';
 import { type Clock, every } from '../clock.ts';
+import type { Carried } from '../link/sender.ts';
 
 /** A stick is looked for so often. */
 const LOOK_MS = 2_000;
@@ -36,8 +37,8 @@ export interface StickOptions {
   readonly taken: (at: number) => void;
   readonly hear: (message: ToSite['messages'][number]) => void;
   readonly state: () => StateMessage;
-  /** What the office has not acknowledged yet, at most so many. */
-  readonly entries: (most: number) => { readonly batches: EntriesMessage[]; readonly more: boolean };
+  /** What the office lacks by the file that was taken last, and what it has not acknowledged yet, at most so many. */
+  readonly entries: (most: number, again: readonly AgainMessage[]) => Carried;
 }
 
 export interface Stick {
@@ -53,6 +54,7 @@ export interface Stick {
 export function watchSticks(options: StickOptions): Stick {
   const { expected, log } = options;
   let got: readonly GotMessage[] = [];
+  let again: readonly AgainMessage[] = [];
   /** Of each folder: the file that was seen there last, what came of it, and what was answered. */
   const seen = new Map<string, { readonly mark: string; readonly refused: Problem | undefined; answered: string }>();
 
@@ -73,7 +75,7 @@ export function watchSticks(options: StickOptions): Stick {
         seen.set(folder, here);
       }
       const state = options.state();
-      const essence = JSON.stringify([state.journal, state.running, state.delivered, state.refused, got]);
+      const essence = JSON.stringify([state.journal, state.running, state.delivered, state.refused, got, again]);
       if (essence !== here.answered && answer(folder, here.refused, state)) here.answered = essence;
     }
   };
@@ -85,12 +87,13 @@ export function watchSticks(options: StickOptions): Stick {
     // An old file could stop cards anew that a later release let draw again.
     if (at < options.takenAt()) return err(problem('FW-416', { at: { in: path }, found: new Date(at).toISOString() }));
     options.taken(at);
+    again = messages.flatMap((m) => (m.kind === 'again' ? [m.value] : []));
     for (const message of messages) options.hear(message);
     return ok(undefined);
   }
 
   function answer(folder: string, refused: Problem | undefined, state: StateMessage): boolean {
-    const { batches, more } = options.entries(MOST_ENTRIES);
+    const { batches, lost, more } = options.entries(MOST_ENTRIES, again);
     const value: FromSite = {
       form: 'fillwright-from-site',
       fleet: expected.fleet,
@@ -100,6 +103,8 @@ export function watchSticks(options: StickOptions): Stick {
       state,
       got: [...got],
       entries: batches,
+      // Left out where nothing is: an office that is older knows of no such field.
+      ...(lost.length > 0 ? { lost } : {}),
       more,
     };
     const path = inFolder(folder, stickNames.from(expected.site));
