@@ -102,6 +102,8 @@ export class Journal {
   #head: Head;
   #damage: Problem | undefined;
   #doubt: Problem | undefined;
+  /** The state values as they were when the file was let go of and could not be opened again: who serves people goes on by them. */
+  #remembered: ReadonlyMap<string, string> | undefined;
   /** How many entries the write that failed would have added. */
   #attempted = 0;
 
@@ -173,6 +175,7 @@ export class Journal {
 
   /** A state value, or undefined. @throws ProblemError FW-602 when the value is not as it was written. */
   get(key: string): string | undefined {
+    if (!this.#db.open && this.#remembered) return this.#remembered.get(key);
     return this.#read((db) => {
       const row = db.prepare<[string], StateRow>('SELECT key, value, seal FROM state WHERE key = ?').get(key);
       if (!row) return undefined;
@@ -260,11 +263,15 @@ export class Journal {
 
   /**
    * Closes the file, opens it again and compares it with what was last reported durable: `surplus` entries are on the disk although their append
-   * was reported as failed (read them anew). If anything that was reported durable is gone, the journal is damaged (FW-602).
+   * was reported as failed (read them anew). If anything that was reported durable is gone, the journal is damaged (FW-602). Where it cannot be
+   * opened (FW-601), state values are still given as they were; entries are not to be had until it can.
    */
   reopen(): Result<{ readonly surplus: number }, Problem> {
     if (this.#damage) return err(this.#damage);
-    this.#db.close();
+    if (this.#db.open) {
+      this.#remembered = this.#allState();
+      this.#db.close();
+    }
     const loaded = load({ ...this.#options, epoch: this.#head.epoch });
     if (!loaded.ok) {
       this.#fail(loaded.error);
@@ -273,6 +280,7 @@ export class Journal {
     const believed = this.#head;
     const { db, head, damage } = loaded.value;
     this.#db = db;
+    this.#remembered = undefined;
     this.#damage = damage ?? this.#lost(believed, head, db);
     if (this.#damage) return err(this.#damage);
     this.#head = head;
@@ -284,6 +292,16 @@ export class Journal {
   /** Lets go of the file. */
   close(): void {
     this.#db.close();
+  }
+
+  #allState(): ReadonlyMap<string, string> | undefined {
+    try {
+      const rows = this.#db.prepare<[], StateRow>('SELECT key, value, seal FROM state').all();
+      return new Map(rows.filter(stateHolds).map((row) => [row.key, row.value]));
+    } catch (error) {
+      problemOf(error, this.#options.path, 'reading');
+      return undefined;
+    }
   }
 
   #lost(believed: Head, head: Head, db: Database.Database): Problem | undefined {

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { copyFileSync, existsSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { MAX_PAYLOAD_BYTES, openJournal } from '../src/index.ts';
@@ -170,6 +170,26 @@ describe('a disk that is full', () => {
     expect(value(journal.trim(40, 5000))).toBe(40);
     expect(value(journal.append('q'.repeat(900), 2000)).seq).toBe(durable + 1);
     expect(value(journal.verify())).toBe(durable - 40 + 1);
+    journal.close();
+  });
+
+  it('still gives its state values while it cannot be opened again, and all when it can', () => {
+    const folder = freshFolder();
+    const path = join(folder, 'kept', 'journal.db');
+    mkdirSync(join(folder, 'kept'));
+    const journal = open(path, { maxBytes: 20 * 4096 });
+    for (let i = 1; journal.setWith({ counter: String(i) }, 'p'.repeat(900), i).ok; i++);
+    const last = journal.last();
+    renameSync(join(folder, 'kept'), join(folder, 'away'));
+    for (let i = 0; i < 2; i++) {
+      expect(journal.reopen().ok).toBe(false);
+      expect([journal.get('counter'), journal.get('none'), journal.last()]).toEqual([String(last), undefined, last]);
+      expect(journal.append('x', 1).ok).toBe(false);
+      expect(() => journal.entries(1, 1)).toThrow('FW-');
+    }
+    renameSync(join(folder, 'away'), join(folder, 'kept'));
+    expect(value(journal.reopen())).toEqual({ surplus: 0 });
+    expect([journal.get('counter'), value(journal.verify())]).toEqual([String(last), last]);
     journal.close();
   });
 
