@@ -8,8 +8,8 @@ export interface Naive {
   readonly approved: boolean;
   readonly rule: RuleCode;
   readonly limit: number;
-  /** TABLE/ID of the row that the deciding rule is about; empty where it is about none. */
-  readonly on: string;
+  /** Every rule that was looked at, in order, as `lineOf` words it. */
+  readonly steps: readonly string[];
   readonly product?: string;
   readonly driver?: string | undefined;
   readonly vehicle?: string | undefined;
@@ -19,33 +19,57 @@ export interface Naive {
   readonly noted?: readonly string[];
 }
 
-const no = (rule: RuleCode, table: string, id: string): Naive => ({
-  approved: false,
-  rule,
-  limit: 0,
-  on: table === '' ? '' : `${table}/${id}`,
-});
+type Facts = Readonly<Record<string, string | number>>;
+
+/** One step as a line: what is said, the rule, the row that it is about, its figures in order of name. */
+export const lineOf = (says: string, rule: string, table: string, id: string, facts: Facts = {}): string =>
+  [
+    `${says} ${rule}`,
+    table && `${table}/${id}`,
+    ...Object.entries(facts)
+      .map(([k, v]) => `${k}=${v}`)
+      .sort(),
+  ].join(' ');
 
 export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stopped: readonly string[] = []): Naive {
+  const steps: string[] = [];
+  const pass = (rule: RuleCode, table: string, id: string, facts: Facts = {}) => {
+    steps.push(lineOf('pass', rule, table, id, facts));
+  };
+  const no = (rule: RuleCode, table: string, id: string, facts: Facts = {}, says = 'refuse'): Naive => {
+    steps.push(lineOf(says, rule, table, id, facts));
+    return { approved: false, rule, limit: 0, steps };
+  };
   const site = [...fleet.sites.values()].find((s) => s.id === r.site);
   if (!site?.active) return no('site-known', 'sites', r.site);
+  pass('site-known', 'sites', r.site);
   const hose = [...fleet.hoses.values()].find((h) => h.id === r.hose && h.site === r.site);
   if (!hose?.active) return no('hose-known', 'hoses', r.hose);
+  pass('hose-known', 'hoses', r.hose);
   if (r.terminal && !hose.terminals.includes(r.terminal)) return no('hose-terminal', 'hoses', r.hose);
+  if (r.terminal) pass('hose-terminal', 'hoses', r.hose);
   const here = Temporal.Instant.fromEpochMilliseconds(r.at).toZonedDateTimeISO(site.zone);
   const today = here.toPlainDate();
-  const inDates = (from: string | null, until: string | null) =>
-    (from === null || Temporal.PlainDate.compare(today, Temporal.PlainDate.from(from)) >= 0) &&
-    (until === null || Temporal.PlainDate.compare(today, Temporal.PlainDate.from(until)) <= 0);
+  /** Null where the day lies between both. */
+  const outside = (from: string | null, until: string | null): 'early' | 'late' | null => {
+    if (from !== null && Temporal.PlainDate.compare(today, Temporal.PlainDate.from(from)) < 0) return 'early';
+    return until !== null && Temporal.PlainDate.compare(today, Temporal.PlainDate.from(until)) > 0 ? 'late' : null;
+  };
 
-  if (r.credentials.length === 0) return no('card-known', '', '');
+  if (r.credentials.length === 0) return no('card-known', '', '', {}, 'ask');
   const cards: Credential[] = [];
   for (const number of r.credentials) {
     const found = [...fleet.credentials.values()].filter((c) => c.number === number);
     const card = found[0];
-    if (found.length !== 1 || !card) return no('card-known', '', '');
+    if (found.length !== 1 || !card) {
+      return no('card-known', '', '', { number, why: card ? 'twice' : 'unknown' });
+    }
+    pass('card-known', 'credentials', card.id);
     if (card.stopped || stopped.includes(number)) return no('card-stopped', 'credentials', card.id);
-    if (!inDates(card.validFrom, card.validUntil)) return no('card-dates', 'credentials', card.id);
+    pass('card-stopped', 'credentials', card.id);
+    const why = outside(card.validFrom, card.validUntil);
+    if (why) return no('card-dates', 'credentials', card.id, { why });
+    pass('card-dates', 'credentials', card.id);
     cards.push(card);
   }
   // The first card at which they no longer agree.
@@ -54,7 +78,10 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
     const other = (of: 'driver' | 'vehicle') => before.some((b) => b[of] !== null && c[of] !== null && b[of] !== c[of]);
     return (c.driver === null && c.vehicle === null) || other('driver') || other('vehicle');
   });
-  if (clash) return no('cards-agree', 'credentials', clash.id);
+  if (clash) {
+    const nobody = clash.driver === null && clash.vehicle === null;
+    return no('cards-agree', 'credentials', clash.id, { why: nobody ? 'nobody' : 'clash' });
+  }
   const driverIds = new Set(cards.flatMap((c) => (c.driver === null ? [] : [c.driver])));
   const vehicleIds = new Set(cards.flatMap((c) => (c.vehicle === null ? [] : [c.vehicle])));
   const [driverId] = driverIds;
@@ -63,20 +90,32 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
   const vehicle = vehicleId === undefined ? undefined : fleet.vehicles.get(vehicleId);
   if (driverId !== undefined && !driver) return no('holder-active', 'drivers', driverId);
   if (vehicleId !== undefined && !vehicle) return no('holder-active', 'vehicles', vehicleId);
+  pass('cards-agree', 'credentials', cards[0]?.id ?? '');
   for (const [holder, table] of [
     [driver, 'drivers'],
     [vehicle, 'vehicles'],
   ] as const) {
     if (!holder) continue;
     if (!holder.active) return no('holder-active', table, holder.id);
-    if (!inDates(holder.validFrom, holder.validUntil)) return no('holder-dates', table, holder.id);
+    pass('holder-active', table, holder.id);
+    const why = outside(holder.validFrom, holder.validUntil);
+    if (why) return no('holder-dates', table, holder.id, { why });
+    pass('holder-dates', table, holder.id);
     if (holder.sites !== null && !holder.sites.includes(r.site)) return no('holder-site', table, holder.id);
+    pass('holder-site', table, holder.id);
   }
   const need = site.identify;
-  if (((need === 'driver' || need === 'both') && !driver) || ((need === 'vehicle' || need === 'both') && !vehicle))
-    return no('identified', 'sites', r.site);
+  const ask = (missing: string) => no('identified', 'sites', r.site, { missing }, 'ask');
+  if ((need === 'driver' || need === 'both') && !driver) return ask('driver');
+  if ((need === 'vehicle' || need === 'both') && !vehicle) return ask('vehicle');
+  pass('identified', 'sites', r.site);
   if (site.closed.includes(today.toString())) return no('site-open', 'sites', r.site);
-  if (site.pin && driver && r.pin !== 'right') return no('pin', 'drivers', driver.id);
+  pass('site-open', 'sites', r.site);
+  if (site.pin && driver) {
+    if (r.pin !== 'right')
+      return no('pin', 'drivers', driver.id, { pin: r.pin }, r.pin === 'notAsked' ? 'ask' : 'refuse');
+    pass('pin', 'drivers', driver.id);
+  }
 
   const noted: string[] = [];
   const asked = new Set([...site.questions, ...(driver?.questions ?? []), ...(vehicle?.questions ?? [])]);
@@ -86,29 +125,33 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
     const isCounter = q.kind === 'odometer' || q.kind === 'hours';
     if (isCounter && vehicle && vehicle.counter !== q.kind) continue;
     const given = r.answers[id];
-    if (given === undefined) return no('question', 'questions', id);
+    if (given === undefined) return no('question', 'questions', id, {}, 'ask');
     const answer = given.trim();
+    const bad = (why: string, more: Facts = {}) => no('question', 'questions', id, { why, ...more });
     if (isCounter) {
-      if (!/^[0-9]+$/.test(answer) || answer.length > q.digits) return no('question', 'questions', id);
+      if (!/^[0-9]+$/.test(answer) || answer.length > q.digits) return bad('form');
       const last = vehicle ? usage.lastReading(vehicle.id, q.kind as 'odometer' | 'hours') : undefined;
       if (vehicle && last !== undefined && (q.leastAdvance !== null || q.mostAdvance !== null)) {
         const advance = Number(answer) - last;
-        const bad =
-          advance < 0 ||
-          (q.leastAdvance !== null && advance < q.leastAdvance) ||
-          (q.mostAdvance !== null && advance > q.mostAdvance);
-        if (bad && q.whenImplausible === 'decline') return no('question', 'questions', id);
-        if (bad) noted.push(id);
+        const little = advance < 0 || (q.leastAdvance !== null && advance < q.leastAdvance);
+        const much = q.mostAdvance !== null && advance > q.mostAdvance;
+        if (little || much) {
+          const why = little ? 'tooLittle' : 'tooMuch';
+          if (q.whenImplausible === 'decline') return bad(why, { last });
+          noted.push(id);
+          pass('question', 'questions', id, { why, last });
+          continue;
+        }
       }
     } else {
       const listed = q.accepted.map((a) => a.trim().toUpperCase()).includes(answer.toUpperCase());
-      if (q.kind === 'text' && !listed) return no('question', 'questions', id);
+      if (q.kind === 'text' && !listed) return bad('notAccepted');
       if (q.kind === 'job') {
-        if (answer === '' || answer.length > q.digits || !/^[A-Z0-9]+$/i.test(answer))
-          return no('question', 'questions', id);
-        if (q.accepted.length > 0 && !listed) return no('question', 'questions', id);
+        if (answer === '' || answer.length > q.digits || !/^[A-Z0-9]+$/i.test(answer)) return bad('form');
+        if (q.accepted.length > 0 && !listed) return bad('notAccepted');
       }
     }
+    pass('question', 'questions', id);
   }
 
   const minute = here.hour * 60 + here.minute;
@@ -145,24 +188,30 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
               : -1;
       if (fail >= 0) {
         if (fail > failed.at) failed = { at: fail, allowance: id };
+        steps.push(lineOf('notLookedAt', ORDER[fail] ?? '', 'allowances', id, { holder: key }));
         continue;
       }
       const u = usage.used(key, id, r.site, r.at) ?? { day: 0, week: 0, month: 0, fillsToday: 0 };
       const part = (left: number) => (usage.cutOff && a.cutOff === 'share' ? Math.floor((left * a.share) / 100) : left);
-      const rooms: [number, RuleCode][] = [];
-      if (a.fillsPerDay !== null && u.fillsToday >= a.fillsPerDay) rooms.push([0, 'fills-per-day']);
-      if (a.perFill !== null) rooms.push([a.perFill, 'per-fill']);
-      if (a.perDay !== null) rooms.push([part(a.perDay - u.day), 'per-day']);
-      if (a.perWeek !== null) rooms.push([part(a.perWeek - u.week), 'per-week']);
-      if (a.perMonth !== null) rooms.push([part(a.perMonth - u.month), 'per-month']);
+      const rooms: [number, RuleCode, Facts][] = [];
+      const share: Facts = usage.cutOff && a.cutOff === 'share' ? { share: a.share } : {};
+      if (a.fillsPerDay !== null && u.fillsToday >= a.fillsPerDay)
+        rooms.push([0, 'fills-per-day', { used: u.fillsToday }]);
+      if (a.perFill !== null) rooms.push([a.perFill, 'per-fill', {}]);
+      if (a.perDay !== null) rooms.push([part(a.perDay - u.day), 'per-day', { used: u.day, ...share }]);
+      if (a.perWeek !== null) rooms.push([part(a.perWeek - u.week), 'per-week', { used: u.week, ...share }]);
+      if (a.perMonth !== null) rooms.push([part(a.perMonth - u.month), 'per-month', { used: u.month, ...share }]);
       const least = Math.min(...rooms.map(([n]) => n));
       const found = rooms.find(([n]) => n === least);
       const room = found
         ? { room: found[0], rule: found[1], allowance: id }
         : { room: Number.POSITIVE_INFINITY, rule: 'per-fill' as const, allowance: id };
+      const facts = { holder: key, ...found?.[2] };
+      if (found) steps.push(lineOf('limit', found[1], 'allowances', id, { ...facts, limit: found[0] }));
+      else pass('per-fill', 'allowances', id, facts);
       if (!best || room.room > best.room) best = room;
     }
-    return best ?? { room: -1, rule: ORDER[failed.at] as RuleCode, allowance: failed.allowance };
+    return best ?? { room: Number.NEGATIVE_INFINITY, rule: ORDER[failed.at] as RuleCode, allowance: failed.allowance };
   };
   const limits: [number, RuleCode, string][] = [];
   const charged: string[] = [];
@@ -172,18 +221,23 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
   ] as const) {
     if (!holder?.allowances.some((id) => fleet.allowances.has(id))) continue;
     const party = judge(holder, `${kind}:${holder.id}`);
-    if (party.room < 100_000) return no(party.rule, 'allowances', party.allowance);
-    limits.push([party.room, party.rule, `allowances/${party.allowance}`]);
+    const left = party.room === Number.NEGATIVE_INFINITY ? {} : { left: party.room };
+    if (party.room < 100_000)
+      return no(party.rule, 'allowances', party.allowance, { holder: `${kind}:${holder.id}`, ...left });
+    limits.push([party.room, party.rule, party.allowance]);
     charged.push(`${kind}:${holder.id} ${party.allowance}`);
   }
   if (limits.length === 0)
     return driver ? no('allowance', 'drivers', driver.id) : no('allowance', 'vehicles', vehicle?.id ?? '');
-  limits.push([hose.mostPerFill, 'hose-most', `hoses/${hose.id}`]);
-  if (vehicle && vehicle.capacity !== null) limits.push([vehicle.capacity, 'vehicle-tank', `vehicles/${vehicle.id}`]);
+  limits.push([hose.mostPerFill, 'hose-most', hose.id]);
+  steps.push(lineOf('limit', 'hose-most', 'hoses', hose.id, { limit: hose.mostPerFill }));
+  if (vehicle && vehicle.capacity !== null) {
+    limits.push([vehicle.capacity, 'vehicle-tank', vehicle.id]);
+    steps.push(lineOf('limit', 'vehicle-tank', 'vehicles', vehicle.id, { limit: vehicle.capacity }));
+  }
   const least = Math.min(...limits.map(([n]) => n));
-  const [, rule, on] = limits.find(([n]) => n === least) as [number, RuleCode, string];
-  const said = { rule, limit: least, on };
-  if (least < 100_000) return { approved: false, ...said, limit: 0 };
+  const [, rule, id] = limits.find(([n]) => n === least) as [number, RuleCode, string];
+  if (least < 100_000) return no(rule, rule === 'hose-most' ? 'hoses' : 'vehicles', id, { left: least });
   const who = { driver: driver?.id, vehicle: vehicle?.id };
-  return { approved: true, ...said, product: hose.product, ...who, charged, noted };
+  return { approved: true, rule, limit: least, steps, product: hose.product, ...who, charged, noted };
 }
