@@ -152,4 +152,18 @@ describe.skipIf(!STRACE)(`every image that a power cut may leave${SKIPPED}`, () 
       console.log(`${then}: ${refused} refusals of ${FAILED_SYNCS.length} failed syncs, ${images} images`);
       expect(refused).toBeGreaterThan(0);
     }, 3_600_000);
+
+  it('also after the folder could not be synced, which names a log begun anew', async () => {
+    const syncs = (await recorded('run')).filter((op) => op.op === 'sync' || op.op === 'syncFolder');
+    const folders = syncs.flatMap((op, i) => (op.op === 'syncFolder' ? [i + 1] : []));
+    let images = 0;
+    for (const when of MORE > 1 ? folders : folders.slice(-2)) {
+      const ops = await recorded(`folder-${when}`, ['-e', `inject=fsync:error=EIO:when=${when}`], 'mend');
+      const found = survey(ops, { exhaustive: 2, samples: 1 }, { from: Math.floor(ops.length / 2), enough: 1 });
+      images += found.images;
+      expect(found.wrong, `fsync ${when} failed`).toEqual([]);
+    }
+    console.log(`${folders.length} syncs of the folder, ${images} images`);
+    expect(folders.length).toBeGreaterThan(3);
+  }, 3_600_000);
 });
