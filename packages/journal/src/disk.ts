@@ -35,7 +35,6 @@ const SCHEMA = `
 export function openDisk(options: DiskOptions): Result<Database.Database, Problem> {
   const folder = dirname(options.path);
   if (!existsSync(folder)) return err(problem('FW-903', { at: { in: folder }, found: 'no such folder' }));
-  const fresh = !existsSync(options.path);
   let db: Database.Database | undefined;
   try {
     db = new Database(options.path, { timeout: 0 });
@@ -62,7 +61,7 @@ export function openDisk(options: DiskOptions): Result<Database.Database, Proble
       }
       open.transaction(() => open.exec(SCHEMA)).exclusive();
     }
-    if (fresh) syncFolder(folder);
+    syncFolder(folder);
     return ok(open);
   } catch (error) {
     db?.close();
@@ -87,7 +86,7 @@ function rewriteLog(path: string): void {
   }
 }
 
-// A new file lasts only when the folder that names it is on the disk too.
+// A new file, also a log begun anew, lasts only when the folder that names it is on the disk too. The engine syncs it and passes over an error.
 function syncFolder(folder: string): void {
   const fd = openSync(folder, 'r');
   try {
