@@ -122,6 +122,7 @@ export const moneyHandlers: HandlersOf<Name> = {
       over: (parseDate(s.to) as number) < todayOf(content, app.now()),
       digest: got.period?.digest ?? digestOf(s),
       open: got.open,
+      tooLate: got.tooLate,
       taxes: s.taxes,
       whole: wholeSums(s),
       costCentres: groupsOf(s, 'costCentre'),

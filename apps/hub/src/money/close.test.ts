@@ -3,6 +3,7 @@ import { dayOfDate, formatDate } from '@fillwright/core/units';
 import { accountPaper, makePdf } from '@fillwright/paper';
 import { readPdf } from '@fillwright/paper/test/read-pdf.ts';
 import { call } from '@fillwright/wire';
+import readWorkbook from 'read-excel-file/node';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openTestDatabase, type TestDatabase } from '../testing/database.ts';
 import { fillDraft, fleetOf, given, openOffice, smallFleet, type TestOffice } from '../testing/office.ts';
@@ -92,6 +93,17 @@ describe('closing a period in the database', () => {
     expect(taken.map((t) => `${t.fill} ${t.period}`).sort()).toEqual(['first 1', 'june 2', 'last 1', 'late 2']);
   });
 
+  it('looks 400 days back for what came late, and counts what came later than that', async () => {
+    const AUGUST = [dayOfDate(2027, 8, 1), dayOfDate(2027, 8, 31)] as const;
+    const span = [JUNE[1] + 1, AUGUST[0] - 1] as const;
+    expect(await close(span, undefined, AUGUST[0] * DAY + DAY)).toMatchObject({ ok: true });
+    await fill('ancient', (AUGUST[0] - 430) * DAY);
+    await fill('forgotten', (AUGUST[0] - 380) * DAY);
+    const next = await look(AUGUST);
+    expect(next.statement.lines.map((l) => [l.fill, l.late])).toEqual([['forgotten', true]]);
+    expect(next.tooLate).toBe(1);
+  });
+
   it('the hub itself may not change or take away what is closed', async () => {
     for (const sql of [
       "update account_period set text = '{}' where fleet = $1",
@@ -114,7 +126,23 @@ describe('closing a period in the database', () => {
     expect(rows.every((row) => row.includes(",'=Lorry 1,"))).toBe(true);
     const text = readPdf(await pdfOf(MAY)).pages.join('\n');
     for (const c of statementColumns(statement)) if (c.sum) expect(text).toContain(c.sum(whole));
-    expect((await statementBook(statement)).length).toBeGreaterThan(2000);
+    const book = Buffer.from(await statementBook(statement));
+    const sheets = await readWorkbook(book);
+    const [lines = [], centres = []] = ['Lines', 'Cost centres'].map((n) => sheets.find((s) => s.sheet === n)?.data);
+    const [headings, ...cells] = lines;
+    const sum = cells.pop();
+    expect(cells).toHaveLength(rows.length);
+    // Every column of figures adds up to its own sum, and the last of them to what is due.
+    for (const [i, heading] of (headings ?? []).entries()) {
+      if (typeof sum?.[i] !== 'number' || heading === 'Price') continue;
+      const added = cells.reduce((total, row) => total + Math.round(Number(row[i] ?? 0) * 10_000), 0);
+      expect([heading, added]).toEqual([heading, Math.round(Number(sum[i]) * 10_000)]);
+    }
+    expect(Math.round(Number(sum?.at(-1)) * 10_000)).toBe(whole.due);
+    const dueByCentre = centres.slice(1).reduce((total, row) => total + Math.round(Number(row[4]) * 10_000), 0);
+    expect(dueByCentre).toBe(whole.due);
+    // Text that a spreadsheet would run stands as text.
+    expect(cells.every((row) => row.includes('=Lorry 1'))).toBe(true);
   });
 });
 

@@ -79,6 +79,23 @@ export async function fillsIn(
   return { fills, open };
 }
 
+/** A fill that comes so many days late still falls to the next period by itself; an older one is counted, for a person to correct. */
+export const LATE_DAYS = 400;
+
+/** Fills of closed days that came later than that: in no period, and in none to come. */
+const tooLate = async (tx: Tx, fleet: string, from: number, before: number): Promise<number> =>
+  from >= before
+    ? 0
+    : ((
+        await tx.row<{ n: number }>(
+          `select count(*)::int as n from fill f where fleet = $1 and started_at >= $2 and started_at < $3 and state <> 'open'
+             and volume > 0 and proving is null
+             and not exists (select 1 from account_taken t where t.fleet = f.fleet and t.fill = f.id)`,
+          // A day of slack at each end, as walls differ: those within it are in the search itself.
+          [fleet, (from + 1) * DAY_MS, (before - 1) * DAY_MS],
+        )
+      )?.n ?? 0);
+
 export interface Drawn {
   readonly statement: Statement;
   /** 'closed': as it was kept. 'next': what closing would keep. 'span': any other days, as the ledger stands. */
@@ -86,6 +103,8 @@ export interface Drawn {
   readonly period?: Period;
   /** Fills of the span that have not ended, as far as the office knows. */
   readonly open: number;
+  /** Fills of closed days that came too late to be looked for. */
+  readonly tooLate: number;
 }
 
 /** The statement of a span of days, both included. */
@@ -93,12 +112,13 @@ export async function drawn(tx: Tx, fleet: string, content: Fleet, from: number,
   const periods = await periodsOf(tx, fleet);
   const period = periods.find((p) => p.from === from && p.to === to);
   const kept = period && (await frozen(tx, fleet, period.number));
-  if (kept) return { statement: kept, state: 'closed', period, open: 0 };
+  if (kept) return { statement: kept, state: 'closed', period, open: 0, tooLate: 0 };
   const last = periods.at(-1);
   const next = last === undefined || from === last.to + 1;
   const first = periods[0]?.from ?? from;
   // What came late for closed days falls to the next period.
-  const { fills, open } = await fillsIn(tx, fleet, content, { from: next ? first : from, to, untaken: next });
+  const since = next ? Math.max(first, from - LATE_DAYS) : from;
+  const { fills, open } = await fillsIn(tx, fleet, content, { from: since, to, untaken: next });
   const corrections = next ? await openCorrections(tx, fleet, content) : [];
   const statement = makeStatement({
     fleet: content,
@@ -108,5 +128,5 @@ export async function drawn(tx: Tx, fleet: string, content: Fleet, from: number,
     from,
     to,
   });
-  return { statement, state: next ? 'next' : 'span', open };
+  return { statement, state: next ? 'next' : 'span', open, tooLate: next ? await tooLate(tx, fleet, first, since) : 0 };
 }

@@ -59,6 +59,8 @@ export const moneyStatement = z.strictObject({
   digest: z.string(),
   /** Fills that have not ended: they come late once they do. */
   open: z.int(),
+  /** Fills of closed days that came more than 400 days late: in no period, for a person to correct. */
+  tooLate: z.int(),
   taxes: z.array(z.string()).readonly(),
   whole: sums,
   costCentres: groups,

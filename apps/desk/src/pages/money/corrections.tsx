@@ -6,6 +6,7 @@ import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { ProblemNote } from '../../look/problem-note.tsx';
+import { FormChoice, FormField } from './form-field.tsx';
 
 /** Amounts put right, each an entry of its own; nobody changes a fill. */
 export function Corrections({ s }: { s: MoneyStatement }) {
@@ -72,48 +73,22 @@ function AddCorrection({ date: last }: { date: string }) {
       }}
     >
       <div className="money-form">
-        <label className="field">
-          <span className="field-label">Cost centre</span>
-          <select className="input" value={form.costCentre} onChange={(e) => set({ costCentre: e.target.value })}>
-            {[...fleet.costCentres.values()].map((c) => (
-              <option key={c.id} value={c.id}>
-                {c.name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="field">
-          <span className="field-label">Date</span>
-          <input
-            className="input"
-            type="date"
-            required
-            max={last}
-            value={form.date}
-            onChange={(e) => set({ date: e.target.value })}
-          />
-        </label>
-        <label className="field">
-          <span className="field-label">Amount ({fleet.settings.currency})</span>
-          <input
-            className="input"
-            inputMode="decimal"
-            autoComplete="off"
-            required
-            value={form.amount}
-            onChange={(e) => set({ amount: e.target.value })}
-          />
-        </label>
-        <label className="field money-wide">
-          <span className="field-label">Reason</span>
-          <input
-            className="input"
-            required
-            maxLength={300}
-            value={form.reason}
-            onChange={(e) => set({ reason: e.target.value })}
-          />
-        </label>
+        <FormChoice label="Cost centre" value={form.costCentre} onText={(costCentre) => set({ costCentre })}>
+          {[...fleet.costCentres.values()].map((c) => (
+            <option key={c.id} value={c.id}>
+              {c.name}
+            </option>
+          ))}
+        </FormChoice>
+        <FormField label="Date" type="date" max={last} value={form.date} onText={(date) => set({ date })} />
+        <FormField
+          label={`Amount (${fleet.settings.currency})`}
+          inputMode="decimal"
+          autoComplete="off"
+          value={form.amount}
+          onText={(amount) => set({ amount })}
+        />
+        <FormField label="Reason" wide maxLength={300} value={form.reason} onText={(reason) => set({ reason })} />
       </div>
       {odd && <p role="alert">{odd}</p>}
       {add.isError && <ProblemNote problem={add.error.problem} />}

@@ -149,6 +149,13 @@ function Standing({ s }: { s: MoneyStatement }) {
               {s.over ? 'Over at every site: may be closed.' : `May be closed from ${dayAfter(s.to)} on.`}
               {s.open > 0 && ` ${plural(s.open, 'fill has', 'fills have')} not ended: late if this is closed before.`}
             </div>
+            {s.tooLate > 0 && (
+              <div className="small">
+                <Mark is="warning">Too late</Mark> {plural(s.tooLate, 'fill')} of closed days came more than 400 days
+                late and {s.tooLate === 1 ? 'is' : 'are'} in no statement: write {s.tooLate === 1 ? 'it' : 'them'} as a
+                correction.
+              </div>
+            )}
           </>
         )}
         {s.state === 'span' && (

@@ -9,6 +9,7 @@ import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { nameOf } from '../../data/where.ts';
 import { ProblemNote } from '../../look/problem-note.tsx';
+import { FormChoice, FormField } from './form-field.tsx';
 import { exemptText, rateText } from './rate.ts';
 
 /** Taxes as the office has entered them, newest of each name first, and a form for another. */
@@ -124,50 +125,21 @@ function AddTax() {
       }}
     >
       <div className="money-form">
-        <label className="field money-wide">
-          <span className="field-label">Tax</span>
-          <input
-            className="input"
-            required
-            maxLength={60}
-            value={form.name}
-            onChange={(e) => set({ name: e.target.value })}
-          />
-        </label>
-        <label className="field">
-          <span className="field-label">From</span>
-          <input
-            className="input"
-            type="date"
-            required
-            value={form.from}
-            onChange={(e) => set({ from: e.target.value })}
-          />
-        </label>
-        <label className="field">
-          <span className="field-label">Rate</span>
-          <input
-            className="input"
-            inputMode="decimal"
-            autoComplete="off"
-            required
-            value={form.rate}
-            onChange={(e) => set({ rate: e.target.value })}
-          />
-        </label>
-        <label className="field">
-          <span className="field-label">In</span>
-          <select
-            className="input"
-            value={form.kind}
-            onChange={(e) => set({ kind: e.target.value as 'volume' | 'percent' })}
-          >
-            <option value="volume">
-              {currency} per {unitOf(fleet.settings)}
-            </option>
-            <option value="percent">%</option>
-          </select>
-        </label>
+        <FormField label="Tax" wide maxLength={60} value={form.name} onText={(name) => set({ name })} />
+        <FormField label="From" type="date" value={form.from} onText={(from) => set({ from })} />
+        <FormField
+          label="Rate"
+          inputMode="decimal"
+          autoComplete="off"
+          value={form.rate}
+          onText={(rate) => set({ rate })}
+        />
+        <FormChoice label="In" value={form.kind} onText={(kind) => set({ kind: kind as 'volume' | 'percent' })}>
+          <option value="volume">
+            {currency} per {unitOf(fleet.settings)}
+          </option>
+          <option value="percent">%</option>
+        </FormChoice>
       </div>
       <Boxes
         legend="On"
