@@ -79,7 +79,7 @@ for (const { name, count, part } of leakRows.filter((r) => r.count > 0)) {
 }
 
 say('');
-say('| meters of three hoses | months | on the right hose | on a wrong one | on none |');
+say('| gauge and days; meters of three hoses | months | on the right hose | on a wrong one | on none |');
 say('| --- | --- | --- | --- | --- |');
 for (const [gauge, part] of [
   ['0.3 mm, 30 days', { gaugeMm: 0.3 }],
@@ -105,6 +105,6 @@ for (const [gauge, part] of [
       else wrong++;
     }
     say(
-      `| ${gauge} gauge; ${others} | ${ofMeters} | ${percent(right, ofMeters)} | ${percent(wrong, ofMeters)} | ${percent(ofMeters - right - wrong, ofMeters)} |`,
+      `| ${gauge}; ${others} | ${ofMeters} | ${percent(right, ofMeters)} | ${percent(wrong, ofMeters)} | ${percent(ofMeters - right - wrong, ofMeters)} |`,
     );
   }

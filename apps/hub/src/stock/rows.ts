@@ -34,6 +34,8 @@ export interface TankRows {
   }[];
   /** Drawn on each instant's move over a longer time, for the demand. */
   readonly demand: readonly { at: number; volume: number }[];
+  /** What the whole book says is in the tank. */
+  readonly book: number;
 }
 
 /** More readings than a gauge gives in three months of half-minutes are not looked at: the newest count. */
@@ -74,7 +76,11 @@ export async function tankRows(
        and not exists (select from fill f where f.fleet = m.fleet and f.id = m.fill and f.proving is not null) order by at`,
     [fleet, tank, demandFrom],
   );
-  return { readings, fills, others, demand };
+  const whole = await tx.row<{ book: number }>(
+    `select coalesce(sum(volume), 0)::bigint as book from tank_move where fleet = $1 and tank = $2 and kind <> 'dip'`,
+    [fleet, tank],
+  );
+  return { readings, fills, others, demand, book: whole?.book ?? 0 };
 }
 
 /** Changes whenever something came that a tank's stock is worked out from: its newest reading, moves and bills. */

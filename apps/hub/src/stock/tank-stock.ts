@@ -241,7 +241,8 @@ function runOutOf(wish: StockWish, rows: TankRows, dayOf: (at: number) => number
   return {
     ...runOut(demand, (held - wish.tank.low) / UL, wish.leadDays),
     leadDays: wish.leadDays,
-    room: Math.max(0, safe - held),
+    // The fuller of level and book counts, as on the list of tanks.
+    room: Math.max(0, safe - Math.max(held, rows.book)),
     ahead: Array.from({ length: AHEAD }, (_, i) => ({
       date: formatDate(today + i),
       low: whole(demand.within(i + 1, 0.05)),

@@ -1,4 +1,12 @@
-import { type AnyRow, type Field, type Fleet, fieldOf, formatValue, type Tank } from '@fillwright/core/fleet';
+import {
+  type AnyRow,
+  type Field,
+  type Fleet,
+  fieldOf,
+  formatValue,
+  lengthUnitOf,
+  type Tank,
+} from '@fillwright/core/fleet';
 import { capacityLitres, endDepth, shapeOfTank, type TankShape, wrongShape } from '@fillwright/core/metering';
 import { useDraft } from '../../data/draft.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
@@ -75,8 +83,8 @@ const [WIDE, HIGH, EDGE] = [300, 130, 26];
 /** The tank from the side, true to scale but for the fall, which is drawn steeper so that it can be seen. */
 function BodyDrawing({ shape, tank, fleet }: { shape: TankShape; tank: Tank; fleet: Fleet }) {
   const words = (name: 'diameter' | 'length' | 'width' | 'height' | 'fall') => {
-    const field = fieldOf('tanks', name);
-    return field ? formatValue(field, tank[name], fleet) : '';
+    const unit = lengthUnitOf(fleet.settings);
+    return `${Math.round(((tank[name] ?? 0) / (unit === 'in' ? 25_400 : 1_000)) * 10) / 10} ${unit}`;
   };
   const radius = shape.kind === 'box' ? 0 : shape.diameterMm / 2;
   const bulge =

@@ -180,7 +180,7 @@ function Book({ book, fleet }: { book: TankBook; fleet: Fleet }) {
       {moves.isError && <ProblemNote problem={moves.error.problem} />}
       {moves.data?.length === 0 && <p className="quiet">Nothing is in this book yet.</p>}
       {moves.data && moves.data.length > 0 && (
-        <table className="table">
+        <table className="table tank-moves">
           <caption className="unseen">Moves, newest first</caption>
           <thead>
             <tr>

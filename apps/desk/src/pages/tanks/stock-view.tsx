@@ -96,44 +96,46 @@ function Shown({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zone: s
 
 function Deliveries({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zone: string }) {
   return (
-    <div className="strip-scroll">
+    <div className="stack">
       <h3>Deliveries: level against bill</h3>
-      <table className="table">
-        <caption className="unseen">Deliveries found in the level beside their bills of lading</caption>
-        <thead>
-          <tr>
-            <th scope="col">By the level</th>
-            <th scope="col" className="number">
-              Came, at 15 °C
-            </th>
-            <th scope="col">Bill of lading</th>
-            <th scope="col" className="number">
-              Gross
-            </th>
-            <th scope="col" className="number">
-              Net, at 15 °C
-            </th>
-            <th scope="col" className="number">
-              Came less billed
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {stock.deliveries.map((d) => (
-            <tr key={d.bill?.move ?? d.found?.from}>
-              <td>{d.found ? siteMoment(d.found.to, zone) : <Mark is="warning">not seen in the tank</Mark>}</td>
-              <td className="number">{d.found && volumeText(fleet, d.found.volume, 0)}</td>
-              <td>{d.bill ? d.bill.document || siteMoment(d.bill.at, zone) : <Mark is="warning">no bill</Mark>}</td>
-              <td className="number">{d.bill && volumeText(fleet, d.bill.gross, 0)}</td>
-              <td className="number">
-                {d.billedNet !== null && volumeText(fleet, d.billedNet, 0)}
-                {d.netBy && d.netBy !== 'bill' && <div className="small quiet">by {d.netBy}</div>}
-              </td>
-              <td className="number">{d.difference !== null && volumeText(fleet, d.difference, 0)}</td>
+      <div className="strip-scroll">
+        <table className="table">
+          <caption className="unseen">Deliveries found in the level beside their bills of lading</caption>
+          <thead>
+            <tr>
+              <th scope="col">By the level</th>
+              <th scope="col" className="number">
+                Came, at 15 °C
+              </th>
+              <th scope="col">Bill of lading</th>
+              <th scope="col" className="number">
+                Gross
+              </th>
+              <th scope="col" className="number">
+                Net, at 15 °C
+              </th>
+              <th scope="col" className="number">
+                Came less billed
+              </th>
             </tr>
-          ))}
-        </tbody>
-      </table>
+          </thead>
+          <tbody>
+            {stock.deliveries.map((d) => (
+              <tr key={d.bill?.move ?? d.found?.from}>
+                <td>{d.found ? siteMoment(d.found.to, zone) : <Mark is="warning">not seen in the tank</Mark>}</td>
+                <td className="number">{d.found && volumeText(fleet, d.found.volume, 0)}</td>
+                <td>{d.bill ? d.bill.document || siteMoment(d.bill.at, zone) : <Mark is="warning">no bill</Mark>}</td>
+                <td className="number">{d.bill && volumeText(fleet, d.bill.gross, 0)}</td>
+                <td className="number">
+                  {d.billedNet !== null && volumeText(fleet, d.billedNet, 0)}
+                  {d.netBy && d.netBy !== 'bill' && <div className="small quiet">by {d.netBy}</div>}
+                </td>
+                <td className="number">{d.difference !== null && volumeText(fleet, d.difference, 0)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
     </div>
   );
 }
@@ -141,8 +143,8 @@ function Deliveries({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zo
 function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet: Fleet }) {
   return (
     <>
+      <h3>Meters against each other</h3>
       <div className="strip-scroll">
-        <h3>Meters against each other</h3>
         <table className="table">
           <caption className="unseen">Each hose’s meter against the tank’s other hoses</caption>
           <thead>
