@@ -70,7 +70,7 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
             <tfoot>
               <tr>
                 <th scope="row">Sum</th>
-                <td aria-hidden="true" />
+                <td className="money-share" aria-hidden="true" />
                 <Figures sums={s.whole} centres={centres} />
               </tr>
             </tfoot>
