@@ -129,6 +129,7 @@ describe('a tank’s stock from the ledger’s rows', () => {
     const rows = own.proposed?.rows ?? [];
     expect(rows.length).toBeGreaterThan(200);
     expect(rows.every(([, v], i) => i === 0 || v > (rows[i - 1]?.[1] ?? 0))).toBe(true);
+    expect(rows.at(-1)?.[0]).toBe(2_500 * 10_000);
     expect(own.usedBy).toBe('supposed');
     expect(stockOf({ seed: 7, days: 1 })).toMatchObject({ ownChart: null, noOwnChart: 'cannot be told apart' });
   });

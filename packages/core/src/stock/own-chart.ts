@@ -94,9 +94,12 @@ export function chartWith({ fitted }: OwnChart, body: Body, dipMm: readonly numb
   return litres.every((l, i) => i === 0 || l > (litres[i - 1] as number)) ? { dipMm, litres } : undefined;
 }
 
-/** Dips from one end of the chart in use to the other, `stepMm` apart. */
+/** Dips from one end of the chart in use to the other, both included, `stepMm` apart. */
 export function dipsOf(body: Body, stepMm: number): number[] {
   const from = body.chart.dipMm[0] as number;
+  const to = body.chart.dipMm.at(-1) as number;
   const count = Math.floor(depthOf(body) / stepMm + 1e-9);
-  return Array.from({ length: count + 1 }, (_, i) => from + i * stepMm);
+  const dips = Array.from({ length: count + 1 }, (_, i) => from + i * stepMm);
+  // Without its deepest dip a full tank could not be read.
+  return to - (dips.at(-1) as number) > stepMm / 100 ? [...dips, to] : dips;
 }

@@ -43,7 +43,7 @@ export function Taxes({ taxes }: { taxes: readonly AccountTax[] }) {
                 <th scope="col">At</th>
                 <th scope="col">Exempt</th>
                 {may && (
-                  <th scope="col">
+                  <th scope="col" className="no-print">
                     <span className="unseen">Take away</span>
                   </th>
                 )}
@@ -60,7 +60,7 @@ export function Taxes({ taxes }: { taxes: readonly AccountTax[] }) {
                   <td>{t.sites?.map((x) => nameOf(fleet, 'sites', x)).join(', ') ?? 'every site'}</td>
                   <td>{exemptText(t)}</td>
                   {may && (
-                    <td>
+                    <td className="no-print">
                       <button
                         type="button"
                         className="button"
@@ -80,7 +80,7 @@ export function Taxes({ taxes }: { taxes: readonly AccountTax[] }) {
       )}
       {remove.isError && <ProblemNote problem={remove.error.problem} />}
       {may && (
-        <details>
+        <details className="no-print">
           <summary>Enter a tax</summary>
           <AddTax />
         </details>

@@ -32,7 +32,7 @@ export function OrderPart({ stock, fleet }: { stock: TankStock; fleet: Fleet }) 
         {early === null ? '' : likely === null ? '.' : `; likely in ${plural(likely, 'day')}.`} From order to lorry{' '}
         {plural(runOut.leadDays, 'day')} are supposed. Room to the safe fill now: {volumeText(fleet, runOut.room, 0)}.
       </p>
-      <label className="field order-lorry">
+      <label className="field order-lorry no-print">
         <span className="field-label">Compartments of the lorry ({unit}), with commas</span>
         <input className="input" inputMode="decimal" value={typed} onChange={(e) => setTyped(e.target.value)} />
       </label>

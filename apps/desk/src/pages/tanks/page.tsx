@@ -72,7 +72,9 @@ function Books(props: {
             <th scope="col" className="number">
               Room to safe fill
             </th>
-            <th scope="col">Book of moves</th>
+            <th scope="col" className="no-print">
+              Book of moves
+            </th>
           </tr>
         </thead>
         <tbody>
@@ -150,7 +152,7 @@ function Line({
       <td className="number">
         {room === null ? <span className="quiet">dip first</span> : volumeText(fleet, room, 0)}
       </td>
-      <td>
+      <td className="no-print">
         <button
           type="button"
           className="button"
@@ -176,7 +178,11 @@ function Book({ book, fleet }: { book: TankBook; fleet: Fleet }) {
       <h2>
         Book of {book.name}, {nameOf(fleet, 'sites', book.site)}
       </h2>
-      {may && <AddMove book={book} />}
+      {may && (
+        <div className="no-print">
+          <AddMove book={book} />
+        </div>
+      )}
       {moves.isError && <ProblemNote problem={moves.error.problem} />}
       {moves.data?.length === 0 && <p className="quiet">Nothing is in this book yet.</p>}
       {moves.data && moves.data.length > 0 && (
