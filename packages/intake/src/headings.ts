@@ -9,11 +9,13 @@ export const squash = (text: string): string => text.toLowerCase().replace(/[^\p
 
 export const SETTINGS = 'settings';
 export const NOTES = 'notes';
-type SheetRole = TableName | typeof SETTINGS | typeof NOTES;
+export const STRAPPING = 'strapping';
+type SheetRole = TableName | typeof SETTINGS | typeof NOTES | typeof STRAPPING;
 
 const ROLES: ReadonlyMap<string, SheetRole> = new Map<string, SheetRole>([
   [SETTINGS, SETTINGS],
   [NOTES, NOTES],
+  [STRAPPING, STRAPPING],
   ...TABLE_NAMES.flatMap((table): [string, SheetRole][] => [
     [squash(table), table],
     [squash(TABLES[table].many), table],
@@ -27,7 +29,7 @@ export function sheetsByRole(sheets: readonly RawSheet[], problems: Problem[]): 
   for (const sheet of sheets) {
     const role = ROLES.get(squash(sheet.name));
     if (role === undefined) {
-      const expected = `one of: ${[SETTINGS, ...TABLE_NAMES.map((t) => TABLES[t].many)].join(', ')}`;
+      const expected = `one of: ${[SETTINGS, ...TABLE_NAMES.map((t) => TABLES[t].many), STRAPPING].join(', ')}`;
       problems.push(problem('FW-103', { at: { in: sheet.name }, found: sheet.name, expected }));
     } else if (found.has(role)) {
       problems.push(problem('FW-108', { at: { in: sheet.name }, found: `a second sheet for ${role}` }));
@@ -45,7 +47,7 @@ export interface Column {
 }
 
 /** Headings such as 'Per fill (gal)' name their unit in the brackets at the end. */
-const unitOfHeading = (heading: string): { bare: string; unit?: string } => {
+export const unitOfHeading = (heading: string): { bare: string; unit?: string } => {
   const read = /^(.*?)\s*\(([^()]+)\)\s*$/.exec(heading);
   return read ? { bare: read[1] ?? '', unit: (read[2] ?? '').trim() } : { bare: heading };
 };

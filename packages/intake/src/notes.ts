@@ -10,6 +10,7 @@ const GENERAL = [
   'An empty cell gives the value under "Starts as". A column that is left out leaves rows that stand as they are.',
   'A row without an id is known by what it is called; a new one is given an id.',
   'Another row is named by its id, or by its name where one row alone has it. Lists are separated by semicolons.',
+  'A sheet called strapping may hold strapping tables, a row a dip: Tank, Dip (in), Volume (gal); mm, cm and l do as well.',
   'Text that begins with = + - or @, or with blanks, stands in quotation marks as in JSON: "=text". So no cell is run as a formula.',
 ];
 

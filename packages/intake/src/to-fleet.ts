@@ -15,9 +15,10 @@ import {
 } from '@fillwright/core/fleet';
 import { cellValue, isLiteral } from './cells.ts';
 import { deriveId, keyFieldsOf } from './derive-id.ts';
-import { type Column, columnsOf, SETTINGS, sheetsByRole } from './headings.ts';
+import { type Column, columnsOf, SETTINGS, STRAPPING, sheetsByRole } from './headings.ts';
 import type { RawRow, RawSheet } from './read-intake.ts';
 import { settingsFrom } from './settings-sheet.ts';
+import { strappingsFrom } from './strapping.ts';
 
 export interface Count {
   readonly new: number;
@@ -77,6 +78,16 @@ export function toFleet(sheets: readonly RawSheet[], base: Fleet): Imported {
       counts[plan.table][change.kind]++;
       if (change.edit) edits.push(change.edit);
     }
+  }
+  for (const [id, chart] of strappingsFrom(roles.get(STRAPPING), known, problems)) {
+    if (canonical(base.tanks.get(id)?.chart ?? null) === canonical(chart)) continue;
+    if (base.tanks.has(id) && !edits.some((e) => e.op === 'set' && e.table === 'tanks' && e.id === id)) {
+      counts.tanks.changed++;
+      if (plans.some((p) => p.table === 'tanks' && p.drafts.some((d) => d.id === id))) counts.tanks.same--;
+    }
+    // After the tank itself, which may be new in this very workbook.
+    if (base.tanks.has(id) || edits.some((e) => e.op === 'put' && e.table === 'tanks' && e.row.id === id))
+      edits.push({ op: 'set', table: 'tanks', id, fields: { chart } });
   }
   return { edits, problems, counts };
 }

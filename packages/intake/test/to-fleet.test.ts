@@ -25,6 +25,34 @@ const ALLOWANCES = sheet(
   'Nobody|none|no limit||never|none',
 );
 
+test('strapping tables stand in a sheet of their own, with their units stated', () => {
+  const tanks = sheet('Tanks', 'Name|Site|Product', 'T1|North Yard|dsl', 'T2|North Yard|dsl');
+  const rows = ['Tank|Dip (in)|Volume (gal)', 'T1|0|0', 'T2|0|0', 'T1|0.125|3.5', 'T2|1|12', 'T1|96|10,000'];
+  const fleet = fleetOf(BASE, SITES, PRODUCTS, tanks, sheet('Strapping', ...rows));
+  const chart = (name: string) => [...fleet.tanks.values()].find((t) => t.name === name)?.chart;
+  expect(chart('T1')).toEqual({
+    dip: 'in',
+    volume: 'gal',
+    rows: [
+      [0, 0],
+      [1_250, 35_000],
+      [960_000, 100_000_000],
+    ],
+  });
+  expect(chart('T2')?.rows).toHaveLength(2);
+  // A row that cannot be read keeps the whole table out; a tank that is not there, a unit that is not stated are said.
+  const bad = sheet('Strapping', 'Tank|Dip (cm)|Volume (l)', 'T1|0|0', 'T1|x|5', 'T1|2|9', 'T9|0|0');
+  expect(places(SITES, PRODUCTS, tanks, bad)).toEqual([
+    ['FW-107', 'Strapping', 3, 'Dip', 'x 5'],
+    ['FW-202', 'Strapping', 5, 'Tank', 'T9'],
+  ]);
+  const broken = toFleet([SITES, PRODUCTS, tanks, bad], BASE);
+  expect(broken.edits.some((e) => e.op === 'set')).toBe(false);
+  expect(places(SITES, PRODUCTS, tanks, sheet('Strapping', 'Tank|Dip|Volume (l)', 'T1|0|0'))).toEqual([
+    ['FW-105', 'Strapping', undefined, 'dip', undefined],
+  ]);
+});
+
 test('tables in any order and case are read, rows named by id or name', () => {
   const fleet = fleetOf(BASE, ALLOWANCES, SITES, PRODUCTS);
   expect(fleet.sites.get('north-yard')?.closed).toEqual(['2026-12-25', '2027-01-01']);
