@@ -99,6 +99,8 @@ function Control(props: FieldInputProps & { label: string; note: string | undefi
       );
     case 'refs':
       return <RefsControl {...props} />;
+    case 'choices':
+      return <ChoicesControl {...props} />;
     case 'windows':
       return (
         <>
@@ -163,6 +165,53 @@ function Control(props: FieldInputProps & { label: string; note: string | undefi
       );
     }
   }
+}
+
+/** Some of a list, in an order that counts: switches, and which stands first. */
+function ChoicesControl({
+  field,
+  value,
+  onValue,
+  disabled = false,
+  label,
+  note,
+}: FieldInputProps & { label: string; note: string | undefined }) {
+  const chosen = value as readonly string[];
+  const choices = Object.entries(field.choices ?? {});
+  return (
+    // biome-ignore lint/a11y/useSemanticElements: a fieldset draws and sizes itself in its own way
+    <div className="refs" role="group" aria-label={label} aria-describedby={note}>
+      {choices.map(([key, words]) => (
+        <label className="flag" key={key}>
+          <input
+            type="checkbox"
+            checked={chosen.includes(key)}
+            disabled={disabled || (chosen.length === 1 && chosen[0] === key)}
+            onChange={(e) => onValue(e.target.checked ? [...chosen, key] : chosen.filter((c) => c !== key))}
+          />
+          <span>{words}</span>
+        </label>
+      ))}
+      {chosen.length > 1 && (
+        <label className="row">
+          <span>First</span>
+          <select
+            className="input"
+            aria-label={`${label}: first`}
+            value={chosen[0]}
+            disabled={disabled}
+            onChange={(e) => onValue([e.target.value, ...chosen.filter((c) => c !== e.target.value)])}
+          >
+            {chosen.map((key) => (
+              <option key={key} value={key}>
+                {field.choices?.[key] ?? key}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+    </div>
+  );
 }
 
 /** Several records as a list of names, each with a way out, and an entry that adds one. */

@@ -72,6 +72,14 @@ export function screensOf(
   ];
 }
 
+/** The same with figures as large as they come: the most that a hose of the terminal gives, at the dearest price of `day`. */
+export function facesOf(fleet: Fleet, plan: YardPlan, terminal: string, day: number): FaceScreen[] {
+  const hoses = hosesAt(plan, terminal);
+  const price = Math.max(-1, ...hoses.map((h) => priceInForce(fleet, plan.site, h.product, day) ?? -1));
+  const most = Math.max(0, ...hoses.map((h) => fleet.hoses.get(h.id)?.mostPerFill ?? 0));
+  return screensOf(plan, terminal, most, price < 0 ? null : price) ?? [];
+}
+
 /** One screen in one language, and how it stands on the display. */
 export interface Shown {
   readonly language: Language;

@@ -1,9 +1,9 @@
-export { type Broken, type FieldValues, onDisplay, onPaper, ownWords } from './arrange.ts';
+export type { Broken } from './arrange.ts';
 export { BLOCKS } from './blocks.ts';
 export { bootState, isQuiet, type Remembered } from './boot.ts';
 export { displayOf, type ReceiptNames, receiptLines, sentenceOf } from './display.ts';
 export * from './entries.ts';
-export { cutOf, type FaceScreen, type Shown, sampleReceipt, screensOf, shownIn } from './face.ts';
+export { cutOf, type FaceScreen, facesOf, type Shown, sampleReceipt, shownIn } from './face.ts';
 export { type Align, type Cell, type Laid, type Line, layOut, wrap } from './layout.ts';
 export { faultsOfLayouts, type LayoutFaults } from './layout-faults.ts';
 export { CHARACTER_DOTS, displaySize, planOf, priceInForce } from './plan.ts';

@@ -1,5 +1,5 @@
 import type { Fleet, Layout, LayoutField, LayoutName } from '../fleet/index.ts';
-import { sampleReceipt, screensOf, shownIn } from './face.ts';
+import { facesOf, sampleReceipt, shownIn } from './face.ts';
 import { hosesAt, planOf, priceInForce } from './plan.ts';
 import type { Language, TerminalPlan, YardPlan } from './types.ts';
 
@@ -31,15 +31,12 @@ const showsField = (layout: Layout, field: LayoutField): boolean =>
 export function layoutFaults(fleet: Fleet, plan: YardPlan, terminal: string, day: number): LayoutFaults | undefined {
   const own = plan.terminals[terminal];
   if (!own || LAYOUTS.every((name) => own.layouts[name] === null)) return undefined;
-  const hoses = hosesAt(plan, terminal);
-  const price = Math.max(-1, ...hoses.map((h) => priceInForce(fleet, plan.site, h.product, day) ?? -1));
-  const most = Math.max(0, ...hoses.map((h) => fleet.hoses.get(h.id)?.mostPerFill ?? 0));
-  const priced = price >= 0;
+  const priced = hosesAt(plan, terminal).some((h) => priceInForce(fleet, plan.site, h.product, day) !== null);
   const drawn = LAYOUTS.flatMap((name) => {
     const layout = own.layouts[name];
     return layout === null ? [] : [[name, layout] as const];
   });
-  const faces = screensOf(plan, terminal, most, priced ? price : null) ?? [];
+  const faces = facesOf(fleet, plan, terminal, day);
   return {
     cut: drawn.flatMap(([layout]) =>
       layout === 'receipt'

@@ -1,14 +1,16 @@
-import { type AnyRow, type Fleet, fieldsOf } from '@fillwright/core/fleet';
+import { type AnyRow, type Fleet, fieldsOf, type LayoutName, type RowOf } from '@fillwright/core/fleet';
 import {
+  type Broken,
+  CHARACTER_DOTS,
   cutOf,
   type FaceScreen,
+  facesOf,
   LANGUAGES,
   type Laid,
   type Language,
   planOf,
   REVIEWED,
   sampleReceipt,
-  screensOf,
   sentenceOf,
   shownIn,
 } from '@fillwright/core/island';
@@ -19,37 +21,69 @@ import { useMay } from '../../data/me.ts';
 import { FieldInput, linesIn } from '../../field/field-input.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { siteMoment } from '../../show/site-time.ts';
+import { FaceLayout } from './face-layout.tsx';
 import './face.css';
 
-/** Fields of a terminal that are typed here, beside the picture of what they make. */
-export const FACE_FIELDS = ['idle', 'receiptHead', 'receiptFoot'] as const;
-type FaceField = (typeof FACE_FIELDS)[number];
-
-const LANGUAGE_IDS = Object.keys(LANGUAGES) as Language[];
+/** Fields of a terminal that are made here, beside the picture of what they make. */
+export const FACE_FIELDS = [
+  'idle',
+  'receiptHead',
+  'receiptFoot',
+  'idleLayout',
+  'flowingLayout',
+  'filledLayout',
+  'receiptLayout',
+] as const;
+type TextField = 'idle' | 'receiptHead' | 'receiptFoot';
 
 /** A terminal's display and paper as the box will lay them out, by the same code; also while somebody types. */
 export function Face({ terminal }: { terminal: string }) {
   const { fleet } = useDraft();
   const now = useNow(60_000);
-  const [typed, setTyped] = useState<Partial<Record<FaceField, readonly string[]>>>({});
+  const [typed, setTyped] = useState<Partial<RowOf<'terminals'>>>({});
   const [chosen, setChosen] = useState('idle');
   const row = fleet.terminals.get(terminal);
   if (!row) return null;
   const { site } = row;
-  const shown = { ...fleet, terminals: new Map(fleet.terminals).set(terminal, { ...row, ...typed } as typeof row) };
+  const shown = { ...fleet, terminals: new Map(fleet.terminals).set(terminal, { ...row, ...typed }) };
   const plan = planOf(shown, site, 0);
   const own = plan?.terminals[terminal];
-  const most = Math.max(
-    0,
-    ...[...fleet.hoses.values()].filter((h) => h.terminals.includes(terminal)).map((h) => h.mostPerFill),
-  );
-  const faces = (plan && screensOf(plan, terminal, most)) ?? [];
+  const zone = fleet.sites.get(site)?.zone ?? 'UTC';
+  const time = { at: now, text: siteMoment(now, zone).slice(0, 16), day: Math.floor(now / 86_400_000) };
+  const faces = plan ? facesOf(shown, plan, terminal, time.day) : [];
   const face = faces.find((f) => f.id === chosen) ?? faces[0];
   if (!own || !face) return null;
   const isCut = (f: FaceScreen) => shownIn(f, own).some((s) => s.laid.overflow.length > 0);
   const cut = new Set(faces.filter(isCut).map((f) => f.id));
-  const zone = fleet.sites.get(site)?.zone ?? 'UTC';
-  const time = { at: now, text: siteMoment(now, zone).slice(0, 16), day: Math.floor(now / 86_400_000) };
+  const glasses = shownIn(face, own);
+  const papers = own.languages.flatMap((language) => {
+    const laid = sampleReceipt(shown, own, site, language, time);
+    return laid ? [{ language, laid }] : [];
+  });
+  const trying = (field: keyof RowOf<'terminals'>, value: unknown) =>
+    setTyped(({ [field]: _, ...rest }) => (value === undefined ? rest : { ...rest, [field]: value }));
+  const text = (name: TextField) => (
+    <FaceText
+      key={`${terminal} ${name}`}
+      row={row}
+      name={name}
+      fleet={fleet}
+      onTyping={(t) => trying(name, t === undefined ? undefined : linesIn(t))}
+    />
+  );
+  const layout = (name: LayoutName, wrong: ReadonlyMap<number, string>, texts?: React.ReactNode) => (
+    <FaceLayout
+      key={`${terminal} ${name}`}
+      row={row}
+      name={name}
+      plan={own}
+      wrong={wrong}
+      onTyping={(l) => trying(`${name}Layout`, l)}
+    >
+      {texts}
+    </FaceLayout>
+  );
+  const drawn = (['idle', 'flowing', 'filled'] as const).find((s) => s === face.screen);
   return (
     <section className="panel face" aria-label="Display and receipt">
       <div className="spread">
@@ -67,54 +101,71 @@ export function Face({ terminal }: { terminal: string }) {
         </label>
       </div>
       {cut.size === 0 ? (
-        <p className="small quiet">
-          Every screen fits on {own.columns} columns by {own.rows} rows in every language.
-        </p>
+        <p className="small quiet">Every screen fits on {sizeOf(row, own)} in every language.</p>
       ) : (
         <Mark is="warning">
-          {cut.size} of {faces.length} screens {cut.size === 1 ? 'is' : 'are'} cut on {own.columns} columns by{' '}
-          {own.rows} rows; the list of screens says which.
+          {cut.size} of {faces.length} screens {cut.size === 1 ? 'is' : 'are'} cut on {sizeOf(row, own)}; the list of
+          screens says which.
         </Mark>
       )}
       <div className="face-row">
-        {shownIn(face, own).map(({ language, laid }) => (
-          <Picture key={language} kind="glass" language={language} laid={laid} />
+        {glasses.map(({ language, laid }) => (
+          <Picture key={language} kind="glass" language={language} laid={laid} dots={row.dots} />
         ))}
       </div>
-      <div className="face-fields">
-        {FACE_FIELDS.map((name) => (
-          <FaceText
-            key={`${terminal} ${name}`}
-            row={row}
-            name={name}
-            fleet={fleet}
-            onTyping={(text) =>
-              setTyped(({ [name]: _, ...rest }) => (text === undefined ? rest : { ...rest, [name]: linesIn(text) }))
-            }
-          />
-        ))}
-      </div>
+      {drawn && layout(drawn, cutRows(glasses), drawn === 'idle' && <div className="face-fields">{text('idle')}</div>)}
       {own.paper === null ? (
         <p className="small quiet">This terminal has no printer.</p>
       ) : (
-        <div className="face-row">
-          {LANGUAGE_IDS.map((language) => {
-            const laid = sampleReceipt(shown, own, site, language, time);
-            return laid && <Picture key={language} kind="paper" language={language} laid={laid} />;
-          })}
-        </div>
+        <>
+          <div className="face-row">
+            {papers.map(({ language, laid }) => (
+              <Picture key={language} kind="paper" language={language} laid={laid} broken={laid.broken} />
+            ))}
+          </div>
+          {layout(
+            'receipt',
+            brokenRows(papers),
+            <div className="face-fields">
+              {text('receiptHead')}
+              {text('receiptFoot')}
+            </div>,
+          )}
+        </>
       )}
       <p className="small quiet">
-        Lines are centred and aligned by the terminal, not by spaces. The receipt is of a full fill by the first driver
-        and vehicle of the roster, at today’s price.
+        Lines are centred and aligned by the terminal, not by spaces. Quantities are the most that a hose gives, names
+        the longest of the roster, prices today’s.
       </p>
     </section>
   );
 }
 
+const sizeOf = ({ dots, dotsAcross, dotsDown }: RowOf<'terminals'>, own: { columns: number; rows: number }): string =>
+  `${own.columns} columns by ${own.rows} rows${dots === 'none' ? '' : ` (${dotsAcross ?? '?'} × ${dotsDown ?? '?'} dots)`}`;
+
+/** Rows of a display’s layout that are cut, with how much in which language. */
+function cutRows(glasses: readonly { readonly language: Language; readonly laid: Laid }[]): Map<number, string> {
+  const said = new Map<number, string>();
+  for (const { language, laid } of glasses)
+    for (const { line, over } of laid.overflow)
+      said.set(line, [said.get(line), `${over} too many in ${LANGUAGES[language]}`].filter(Boolean).join(', '));
+  return said;
+}
+
+function brokenRows(
+  papers: readonly { readonly language: Language; readonly laid: { readonly broken: readonly Broken[] } }[],
+): Map<number, string> {
+  const said = new Map<number, string>();
+  for (const { language, laid } of papers)
+    for (const { row, lines } of laid.broken)
+      said.set(row, [said.get(row), `${lines} lines in ${LANGUAGES[language]}`].filter(Boolean).join(', '));
+  return said;
+}
+
 interface FaceTextProps {
   readonly row: AnyRow;
-  readonly name: FaceField;
+  readonly name: TextField;
   readonly fleet: Fleet;
   readonly onTyping: (text: string | undefined) => void;
 }
@@ -140,7 +191,24 @@ function FaceText({ row, name, fleet, onTyping }: FaceTextProps) {
   );
 }
 
-function Picture({ kind, language, laid }: { kind: 'glass' | 'paper'; language: Language; laid: Laid }) {
+interface PictureProps {
+  readonly kind: 'glass' | 'paper';
+  readonly language: Language;
+  readonly laid: Laid;
+  readonly broken?: readonly Broken[];
+  readonly dots?: RowOf<'terminals'>['dots'];
+}
+
+/** Characters of a display of dots are as wide and as high as their dots. */
+const LINE_EM = 1.2;
+const CHARACTER_EM = 0.602;
+function shapeOf(dots: PictureProps['dots']): React.CSSProperties | undefined {
+  if (!dots || dots === 'none') return undefined;
+  const [across, down] = CHARACTER_DOTS[dots];
+  return { lineHeight: LINE_EM, letterSpacing: `${((LINE_EM * across) / down - CHARACTER_EM).toFixed(3)}em` };
+}
+
+function Picture({ kind, language, laid, broken = [], dots }: PictureProps) {
   const rows = laid.lines.length;
   return (
     <figure className="face-picture">
@@ -148,9 +216,16 @@ function Picture({ kind, language, laid }: { kind: 'glass' | 'paper'; language: 
         {LANGUAGES[language]}
         {REVIEWED[language] ? '' : ', not reviewed by a native speaker'}
       </figcaption>
-      <pre className={`face-${kind}`} lang={language}>
+      <pre className={`face-${kind}`} lang={language} style={shapeOf(dots)}>
         {laid.lines.join('\n')}
       </pre>
+      {broken.length > 0 && (
+        <p className="small">
+          <Mark is="note">
+            {broken.length === 1 ? 'One row is' : `${broken.length} rows are`} too wide and printed on several lines
+          </Mark>
+        </p>
+      )}
       {laid.overflow.length > 0 && (
         <ul className="face-cuts small">
           {laid.overflow.map((over) => {
