@@ -117,7 +117,7 @@ export function Face({ terminal }: { terminal: string }) {
       {own.paper === null ? (
         <p className="small quiet">This terminal has no printer.</p>
       ) : (
-        <>
+        <div className={row.receiptLayout === null ? 'face-papers' : 'face-papers own'}>
           <div className="face-row">
             {papers.map(({ language, laid }) => (
               <Picture key={language} kind="paper" language={language} laid={laid} broken={laid.broken} />
@@ -131,7 +131,7 @@ export function Face({ terminal }: { terminal: string }) {
               {text('receiptFoot')}
             </div>,
           )}
-        </>
+        </div>
       )}
       <p className="small quiet">
         Lines are centred and aligned by the terminal, not by spaces. Quantities are the most that a hose gives, names

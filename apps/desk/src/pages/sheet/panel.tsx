@@ -144,7 +144,10 @@ export function Panel({
       <RecordEditor
         table={part?.table ?? 'sites'}
         id={part?.id ?? site}
-        counts={(f) => !elsewhere(part?.table).some((name) => name === f.name)}
+        counts={(f, row) =>
+          !elsewhere(part?.table).some((name) => name === f.name) &&
+          !(part?.table === 'terminals' && row.dots === 'none' && /^dots./.test(f.name))
+        }
       />
       {(!part || part.table === 'hoses') && <Touched table={part ? 'hoses' : 'sites'} id={part?.id ?? site} />}
       {part?.table === 'tanks' && <TankBody key={part.id} id={part.id} />}
