@@ -184,6 +184,7 @@ export function simBox(options: SimBoxOptions): SimBox {
           site,
           name: site,
           officeKey: options.officeKey,
+          officeKeyVersion: 0,
           mqttUrl: 'mqtt://simulated.invalid',
           user: '',
           password: '',

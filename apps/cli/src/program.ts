@@ -6,6 +6,7 @@ import { bench, findings, joinCode, release, sites, stopCard } from './commands/
 import { exportBook, importBook, ledger, template } from './commands/files.ts';
 import { flags } from './commands/flags.ts';
 import { gaps } from './commands/gaps.ts';
+import { officeKey, trustOfficeCommand } from './commands/office-key.ts';
 import { probe } from './commands/probe.ts';
 import { expectations, reach, week } from './commands/reach.ts';
 import { signIn, signOut } from './commands/session.ts';
@@ -58,6 +59,8 @@ export function program(): Command {
     officeTake,
     stopCard,
     joinCode,
+    officeKey,
+    trustOfficeCommand,
   ]) {
     p.addCommand(c.exitOverride());
   }

@@ -14,6 +14,7 @@ import { keepPort, keptPort } from './link/broker-port.ts';
 import { type Line, openLine } from './link/line.ts';
 import { type Link, openLink } from './link/link.ts';
 import { allGone } from './link/state.ts';
+import { judgeHandover } from './office/handover.ts';
 import { openKeys } from './office/keys.ts';
 import { openPapersThread } from './papers/thread.ts';
 import { openReachThread } from './reach/thread.ts';
@@ -142,6 +143,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     },
     dropBox: (fleet, site) => broker?.value.drop(boxUser(fleet, site)),
     link: {
+      sendKeys: (fleet, site) => link.value?.sendKeys(fleet, site),
       sendWanted: async (fleet, site) => link.value?.sendWanted(fleet, site),
       sendStops: async (fleet, site) => link.value?.sendStops(fleet, site),
       sendPins: async (fleet, site) => link.value?.sendPins(fleet, site),
@@ -171,6 +173,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
 
   const judging = setInterval(() => {
     judgeAll(app).catch((cause) => log.error(cause, 'a release that goes out could not be looked at'));
+    judgeHandover(app).catch((cause) => log.error(cause, 'the handover of the key could not be looked at'));
   }, JUDGE_EVERY_MS).unref();
   stops.push(async () => clearInterval(judging));
 

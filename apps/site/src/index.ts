@@ -1,6 +1,6 @@
 export type { SignedText } from '@fillwright/wire';
 export { type Box, type BoxParts, openBox } from './box/box.ts';
-export type { Membership } from './box/identity.ts';
+export { keyText, type Membership, trustOffice } from './box/identity.ts';
 export { type JoinOptions, join } from './box/join.ts';
 export type { Shelf } from './bundles/shelf.ts';
 export { type Clock, realClock } from './clock.ts';

@@ -48,6 +48,7 @@ export function preparePractice(options: PracticeOptions): Result<Identity, Prob
     site,
     name: row.name,
     officeKey: sign.publicKey,
+    officeKeyVersion: 0,
     mqttUrl: 'mqtt://practice.invalid',
     user: '',
     password: '',

@@ -1,11 +1,13 @@
 export * from './bundle.ts';
 export { type Caller, call, type Failure, type ReplyOf, urlOf } from './client.ts';
 export { ASKED, type DeskEvent, deskEvent } from './events.ts';
+export * from './handover.ts';
 export * from './messages.ts';
 export * from './replies.ts';
 export type { ChangeReply, DifferenceReply, ExpectationReply, ReachRow, ReachWeekReply } from './routes/compare.ts';
 export type { FlagReply } from './routes/flags.ts';
 export type { AccountSums, AccountTax, MoneyStatement } from './routes/money.ts';
+export type { OfficeKey } from './routes/office-key.ts';
 export type { Proving } from './routes/proving.ts';
 export type { StockDelivery, TankStock } from './routes/stock.ts';
 export {

@@ -12,6 +12,7 @@ import {
   verify,
 } from 'node:crypto';
 import { canonical } from '@fillwright/core/fleet';
+import { type HandoverStatement, handoverStatement, oldKeyEnds, type SignedHandover } from './handover.ts';
 import type { SignedText } from './messages.ts';
 
 /** Keys and seals, on Node's own crypto. Keys travel as base64 of their DER form. */
@@ -33,6 +34,15 @@ export const newSealingKeys = (): KeyPair => pair('x25519');
 
 const publicOf = (key: string) => createPublicKey({ key: Buffer.from(key, 'base64'), type: 'spki', format: 'der' });
 const privateOf = (key: string) => createPrivateKey({ key: Buffer.from(key, 'base64'), type: 'pkcs8', format: 'der' });
+
+/** Whether a text is a key that this program can check signatures with. */
+export function isPublicKey(key: string): boolean {
+  try {
+    return publicOf(key).asymmetricKeyType === 'ed25519';
+  } catch {
+    return false;
+  }
+}
 
 export const sha256Hex = (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex');
 export const digestOf = (value: unknown): string => sha256Hex(canonical(value));
@@ -58,6 +68,48 @@ export function openSigned(message: SignedText, publicKey: string): unknown {
     return undefined;
   }
 }
+
+/** A statement that gives the office's key on, signed with the key that was and the key that comes. */
+export function signHandover(
+  statement: Omit<HandoverStatement, 'form' | 'from' | 'to'>,
+  old: KeyPair,
+  next: KeyPair,
+): SignedHandover {
+  const value: HandoverStatement = {
+    form: 'fillwright-office-key',
+    ...statement,
+    from: old.publicKey,
+    to: next.publicKey,
+  };
+  const { signed, signature } = signValue(value, old.privateKey);
+  return { signed, byOld: signature, byNew: signValue(value, next.privateKey).signature };
+}
+
+/** What a statement says, or undefined where not both of the keys that it names have signed it. */
+export function openHandover({ signed, byOld, byNew }: SignedHandover): HandoverStatement | undefined {
+  try {
+    const claimed = handoverStatement.safeParse(JSON.parse(signed));
+    if (!claimed.success) return undefined;
+    const good = (signature: string, key: string) => openSigned({ signed, signature }, key) !== undefined;
+    return good(byOld, claimed.data.from) && good(byNew, claimed.data.to) ? claimed.data : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Whether a text says, by the key of that version, that the key before it ends. */
+export function saysOldKeyEnds(text: SignedText, version: number, publicKey: string): boolean {
+  try {
+    const read = oldKeyEnds.safeParse(openSigned(text, publicKey));
+    return read.success && read.data.version === version;
+  } catch {
+    return false;
+  }
+}
+
+/** A key as people compare it aloud: the first 20 hex digits of its SHA-256, in fours. */
+export const fingerprintOf = (publicKey: string): string =>
+  (sha256Hex(publicKey).slice(0, 20).match(/.{4}/g) ?? []).join(' ');
 
 /** Seals text to a box's X25519 key: ephemeral key, HKDF-SHA-256, AES-256-GCM (the construction of RFC 9180 in spirit, not its format). */
 export function seal(text: string, toPublicKey: string): string {

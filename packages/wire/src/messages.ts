@@ -53,6 +53,8 @@ export const fetchMessage = z.strictObject({ revision });
 export const gotMessage = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('stop'), id }),
   z.strictObject({ kind: z.literal('pins'), version: z.int() }),
+  /** The office's key of this version is the one that the box goes by. */
+  z.strictObject({ kind: z.literal('key'), version: z.int().min(1) }),
 ]);
 
 /** The signed bundle as text: `signed` is canonical JSON, `signature` Ed25519 over its UTF-8, base64. */

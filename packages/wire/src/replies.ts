@@ -148,6 +148,8 @@ export const joined = z.strictObject({
   site: z.string(),
   name: z.string(),
   officeKey: z.string(),
+  /** How often the office's key had been given on by then. */
+  officeKeyVersion: z.int().min(0).default(0),
   mqttUrl: z.string(),
   user: z.string(),
   password: z.string(),

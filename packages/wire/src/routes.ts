@@ -5,6 +5,7 @@ import { gaps } from './routes/gaps.ts';
 import { imports } from './routes/imports.ts';
 import { ledger } from './routes/ledger.ts';
 import { money } from './routes/money.ts';
+import { officeKeys } from './routes/office-key.ts';
 import { people } from './routes/people.ts';
 import { provings } from './routes/proving.ts';
 import { reach } from './routes/reach.ts';
@@ -24,6 +25,7 @@ export const ROUTES = {
   ...gaps,
   ...flags,
   ...sticks,
+  ...officeKeys,
   ...imports,
   ...releases,
   ...reach,

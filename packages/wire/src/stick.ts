@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { keysMessage } from './handover.ts';
 import {
   ackMessage,
   againMessage,
@@ -36,6 +37,9 @@ export const toSite = z.strictObject({
     .max(10_000),
 });
 
+/** A file for a site, as it lies on a stick. How the key was given on stands outside: whoever holds an older key must be able to follow it first. */
+export const stickFile = z.strictObject({ ...signedText.shape, keys: keysMessage.optional() });
+
 export const fromSite = z.strictObject({
   form: z.literal('fillwright-from-site'),
   ...head,
@@ -68,5 +72,6 @@ export const stickNames = {
 } as const;
 
 export type ToSite = z.infer<typeof toSite>;
+export type StickFile = z.infer<typeof stickFile>;
 export type FromSite = z.infer<typeof fromSite>;
 export type StickTaken = z.infer<typeof stickTaken>;

@@ -12,8 +12,8 @@ export const topics = {
 
 /** entries: journal entries to be stored; state: what the site runs and sees (retained); fetch: a bundle is asked for; got: an urgent message was taken; lost: entries asked for again are no longer kept. */
 export type UpKind = 'entries' | 'state' | 'fetch' | 'got' | 'lost';
-/** ack: stored after COMMIT; wanted: notice of the wanted revision (retained); bundle: the bundle asked for; stop: an urgent stop; pins: sealed PINs; again: entries that the office lacks. */
-export type DownKind = 'ack' | 'wanted' | 'bundle' | 'stop' | 'pins' | 'again';
+/** ack: stored after COMMIT; wanted: notice of the wanted revision (retained); bundle: the bundle asked for; stop: an urgent stop; pins: sealed PINs; again: entries that the office lacks; keys: how the office's signing key was given on (retained). */
+export type DownKind = 'ack' | 'wanted' | 'bundle' | 'stop' | 'pins' | 'again' | 'keys';
 /** usage: what other sites have drawn; time: the hub's clock, a sign of life. */
 export type AllKind = 'usage' | 'time';
 
@@ -23,6 +23,6 @@ export function parseUpTopic(topic: string): { fleet: string; site: string; kind
 }
 
 export function parseDownTopic(topic: string): { kind: DownKind | AllKind } | undefined {
-  const m = /^fillwright\/[^/]+\/(?:[^/]+\/down|all)\/(ack|wanted|bundle|stop|pins|again|usage|time)$/.exec(topic);
+  const m = /^fillwright\/[^/]+\/(?:[^/]+\/down|all)\/(ack|wanted|bundle|stop|pins|again|keys|usage|time)$/.exec(topic);
   return m ? { kind: m[1] as DownKind | AllKind } : undefined;
 }

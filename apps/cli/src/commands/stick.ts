@@ -10,7 +10,7 @@ import {
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { problem } from '@fillwright/core/errors';
-import { call, signedText, stickNames, toSite } from '@fillwright/wire';
+import { call, signedText, stickFile, stickNames, toSite } from '@fillwright/wire';
 import { Option } from 'commander';
 import { EXIT } from '../exit.ts';
 import { must } from '../office.ts';
@@ -90,7 +90,7 @@ export const officeTake = command(
   });
 
 function siteIn(file: string): string {
-  const text = signedText.safeParse(jsonIn(file));
+  const text = stickFile.safeParse(jsonIn(file));
   const inside = text.success ? toSite.safeParse(JSON.parse(text.data.signed)) : undefined;
   if (!inside?.success) throw new Stopped([problem('FW-417', { at: { in: file } })]);
   return inside.data.site;

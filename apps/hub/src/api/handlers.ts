@@ -5,6 +5,7 @@ import { gapHandlers } from './gaps.ts';
 import { importHandlers } from './imports.ts';
 import { ledgerHandlers } from './ledger.ts';
 import { moneyHandlers } from './money.ts';
+import { officeKeyHandlers } from './office-key.ts';
 import { peopleHandlers } from './people.ts';
 import { provingHandlers } from './proving.ts';
 import { reachHandlers } from './reach.ts';
@@ -23,6 +24,7 @@ export const handlers: Handlers = {
   ...gapHandlers,
   ...flagHandlers,
   ...stickHandlers,
+  ...officeKeyHandlers,
   ...importHandlers,
   ...releaseHandlers,
   ...reachHandlers,

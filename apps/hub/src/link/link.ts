@@ -16,6 +16,7 @@ import type { z } from 'zod';
 import type { App } from '../app.ts';
 import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
 import { type Stored, storeEntries } from '../ledger/store-entries.ts';
+import { judgeHandover } from '../office/handover.ts';
 import type { Line } from './line.ts';
 import { bundleFor, noticeOf, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
 import { noteGot, noteState } from './state.ts';
@@ -36,6 +37,8 @@ export interface Link {
   came(fleet: string, site: string): void;
   /** The line to the broker is open, for the first time or again. */
   opened(): void;
+  /** How the office's key was given on, where it ever was. */
+  sendKeys(fleet: string, site: string): void;
   sendWanted(fleet: string, site: string): Promise<void>;
   sendStops(fleet: string, site: string): Promise<void>;
   sendPins(fleet: string, site: string): Promise<void>;
@@ -64,7 +67,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
   };
   const sendStops = async (fleet: string, site: string) => {
     const topic = topics.down(fleet, site, 'stop');
-    const orders = await db.as(fleet, (tx) => stopsFor(tx, fleet, site));
+    const orders = await db.as(fleet, (tx) => stopsFor(tx, app.keys, fleet, site));
     if (orders.length === 0) line()?.clear(topic);
     for (const order of orders) say(topic, order, { retain: true });
   };
@@ -74,13 +77,25 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
   };
   const sayTime = (fleet: string) =>
     say(topics.all(fleet, 'time'), signValue({ fleet, at: now() }, app.keys.signing.privateKey), { qos: 0 });
+  const sendKeys = (fleet: string, site: string) => {
+    const { told } = app.keys;
+    if (told) say(topics.down(fleet, site, 'keys'), told, { retain: true });
+  };
   const greet = async (fleet: string, site: string) => {
+    sendKeys(fleet, site);
     await sendWanted(fleet, site);
     await sendStops(fleet, site);
     await sendPins(fleet, site);
     // The time first: a box whose clock began anew keeps no totals of days that it takes for far away.
     sayTime(fleet);
     sayUsage(fleet, await db.as(fleet, (tx) => usageSince(tx, fleet, now() - USAGE_REACH_MS)));
+  };
+
+  const greetByKey = async (fleet: string, site: string) => {
+    await judgeHandover(app);
+    await sendWanted(fleet, site);
+    await sendStops(fleet, site);
+    sayTime(fleet);
   };
 
   /** Asks for what was acknowledged once and is no longer here: one batch, and the next when that is stored. */
@@ -131,7 +146,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     }
     if (kind === 'fetch') {
       const message = read(fetchMessage, payload);
-      const bundle = message && (await db.as(fleet, (tx) => bundleFor(tx, fleet, site, message.revision)));
+      const bundle = message && (await db.as(fleet, (tx) => bundleFor(tx, app.keys, fleet, site, message.revision)));
       if (bundle) say(topics.down(fleet, site, 'bundle'), bundle);
       else log.warn({ site, message }, 'a bundle was asked for that is not there');
       return;
@@ -146,10 +161,15 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     }
     const message = read(gotMessage, payload);
     if (!message) return unread(fleet, site, kind);
-    await db.as(fleet, (tx) => noteGot(tx, fleet, site, message, now()));
+    const taken = await db.as(fleet, (tx) => noteGot(tx, fleet, site, message, now()));
+    if (message.kind === 'key') {
+      // What it could not read by the key that it had is said anew.
+      if (taken) await greetByKey(fleet, site);
+      return;
+    }
     if (message.kind === 'stop') {
       app.tell(fleet, { kind: 'stop', id: message.id });
-      const left = await db.as(fleet, (tx) => stopsFor(tx, fleet, site));
+      const left = await db.as(fleet, (tx) => stopsFor(tx, app.keys, fleet, site));
       if (left.length === 0) line()?.clear(topics.down(fleet, site, 'stop'));
     }
   };
@@ -190,6 +210,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
     },
     // Every site is greeted anew at its next word: what it already has, it takes again without harm.
     opened: () => greeted.clear(),
+    sendKeys,
     sendWanted,
     sendStops,
     sendPins,

@@ -22,14 +22,24 @@ export const noticeOf = (
   at: number,
 ): WantedMessage => ({ ...wanted, notice: signValue({ ...wanted, fleet, site, at }, keys.signing.privateKey) });
 
-export const bundleFor = (tx: Tx, fleet: string, site: string, revision: number): Promise<SignedText | undefined> =>
-  tx.row<SignedText>('select signed, signature from bundle where fleet = $1 and site = $2 and revision = $3', [
-    fleet,
-    site,
-    revision,
-  ]);
+export async function bundleFor(
+  tx: Tx,
+  keys: OfficeKeys,
+  fleet: string,
+  site: string,
+  revision: number,
+): Promise<SignedText | undefined> {
+  const text = await tx.row<SignedText>(
+    'select signed, signature from bundle where fleet = $1 and site = $2 and revision = $3',
+    [fleet, site, revision],
+  );
+  return text && keys.afresh(text);
+}
 
-export const stopsFor = (tx: Tx, fleet: string, site: string): Promise<SignedText[]> =>
+export const stopsFor = async (tx: Tx, keys: OfficeKeys, fleet: string, site: string): Promise<SignedText[]> =>
+  (await stopsLeft(tx, fleet, site)).map((text) => keys.afresh(text));
+
+const stopsLeft = (tx: Tx, fleet: string, site: string) =>
   tx.rows<SignedText>(
     `select o.signed, o.signature from stop_site o join stop s on s.fleet = o.fleet and s.id = o.stop
      where o.fleet = $1 and o.site = $2 and o.got_at is null order by s.at, s.id`,

@@ -35,7 +35,17 @@ export async function noteCarried(tx: Tx, fleet: string, site: string, said: Sta
   );
 }
 
-export async function noteGot(tx: Tx, fleet: string, site: string, got: GotMessage, now: number): Promise<void> {
+/** What a box has taken; whether that was news, as far as it matters to anybody. */
+export async function noteGot(tx: Tx, fleet: string, site: string, got: GotMessage, now: number): Promise<boolean> {
+  if (got.kind === 'key')
+    return (
+      (await tx.row(
+        `insert into key_taken (fleet, site, version, at) values ($1, $2, $3, $4)
+         on conflict (fleet, site) do update set version = excluded.version, at = excluded.at
+         where key_taken.version < excluded.version returning site`,
+        [fleet, site, got.version, now],
+      )) !== undefined
+    );
   if (got.kind === 'stop') {
     await tx.rows('update stop_site set got_at = $4 where fleet = $1 and site = $2 and stop = $3 and got_at is null', [
       fleet,
@@ -43,13 +53,14 @@ export async function noteGot(tx: Tx, fleet: string, site: string, got: GotMessa
       got.id,
       now,
     ]);
-    return;
+    return true;
   }
   await tx.rows(
     `insert into pin_taken (fleet, site, version) values ($1, $2, $3)
      on conflict (fleet, site) do update set version = greatest(pin_taken.version, excluded.version)`,
     [fleet, site, got.version],
   );
+  return true;
 }
 
 /** Every site that was here is gone: for a broker that has just started, where nobody has come yet. */

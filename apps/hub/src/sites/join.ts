@@ -63,6 +63,11 @@ export async function joinBox(app: App, box: Box): Promise<Result<Joined, Proble
          sign_key = excluded.sign_key, seal_key = excluded.seal_key, password = excluded.password`,
       [fleet, site, app.now(), box.box, box.signKey, box.sealKey, hashSecret(password)],
     );
+    await tx.rows(
+      `insert into key_taken (fleet, site, version, at) values ($1, $2, $3, $4)
+       on conflict (fleet, site) do update set version = excluded.version, at = excluded.at`,
+      [fleet, site, app.keys.version, app.now()],
+    );
     await tx.rows('delete from pin_taken where fleet = $1 and site = $2', [fleet, site]);
     await orderStanding(app, tx, fleet, site, draft.fleet);
     return ok({
@@ -70,6 +75,7 @@ export async function joinBox(app: App, box: Box): Promise<Result<Joined, Proble
       site,
       name: row.name,
       officeKey: app.keys.signing.publicKey,
+      officeKeyVersion: app.keys.version,
       mqttUrl: app.mqttUrl,
       user: boxUser(fleet, site),
       password,

@@ -1,5 +1,12 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { type AckMessage, fromSite, type SignedText, type StickTaken, type ToSite } from '@fillwright/wire';
+import {
+  type AckMessage,
+  fromSite,
+  type SignedText,
+  type StickFile,
+  type StickTaken,
+  type ToSite,
+} from '@fillwright/wire';
 import { openSigned, signValue } from '@fillwright/wire/keys';
 import type { App } from '../app.ts';
 import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
@@ -11,15 +18,15 @@ const USAGE_REACH_MS = 45 * 86_400_000;
 const TOTALS_A_MESSAGE = 1000;
 
 /** All that a site is owed, signed. Errors: FW-413 no box has joined as this site. */
-export async function stickFor(app: App, fleet: string, site: string): Promise<Result<SignedText, Problem>> {
+export async function stickFor(app: App, fleet: string, site: string): Promise<Result<StickFile, Problem>> {
   const at = app.now();
   const messages = await app.db.as(fleet, async (tx) => {
     if (!(await tx.row('select from box where fleet = $1 and site = $2', [fleet, site]))) return undefined;
     const list: ToSite['messages'] = [];
     const wanted = await wantedFor(tx, fleet, site);
-    const bundle = wanted && (await bundleFor(tx, fleet, site, wanted.revision));
+    const bundle = wanted && (await bundleFor(tx, app.keys, fleet, site, wanted.revision));
     // Stops first: they hold whatever becomes of the rest.
-    for (const value of await stopsFor(tx, fleet, site)) list.push({ kind: 'stop', value });
+    for (const value of await stopsFor(tx, app.keys, fleet, site)) list.push({ kind: 'stop', value });
     const pins = await pinsFor(tx, app.keys, fleet, site);
     if (pins) list.push({ kind: 'pins', value: pins });
     const totals = await usageSince(tx, fleet, at - USAGE_REACH_MS);
@@ -42,7 +49,8 @@ export async function stickFor(app: App, fleet: string, site: string): Promise<R
   });
   if (!messages) return err(problem('FW-413', { at: { in: 'sites', row: site } }));
   const value: ToSite = { form: 'fillwright-to-site', fleet, site, at, messages };
-  return ok(signValue(value, app.keys.signing.privateKey));
+  const { told } = app.keys;
+  return ok({ ...signValue(value, app.keys.signing.privateKey), ...(told ? { keys: told } : {}) });
 }
 
 /**

@@ -14,6 +14,7 @@ import { openOffice } from '../office/office.ts';
 import { HEARTBEAT_MS, openReporter, type ReportFacts, stateOf } from '../office/report.ts';
 import { type Stick, watchSticks } from '../office/stick.ts';
 import { openSiteTime } from '../office/time.ts';
+import { openTrust } from '../office/trust.ts';
 import { type Lessons, openLessons } from '../page/lessons.ts';
 import { type SiteView, viewOf } from '../page/view.ts';
 import { pinKeeper } from '../pins/keeper.ts';
@@ -118,7 +119,18 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
     ...(parts.cutOffAfterMs === undefined ? {} : { cutOffAfterMs: parts.cutOffAfterMs }),
   });
   own = time.clock;
-  const expected = expectedOf(membership);
+  const trust = openTrust({
+    given: { key: membership.officeKey, version: membership.officeKeyVersion },
+    get: (key) => record.journal.get(key),
+    set: (key, value) => record.journal.set(key, value).ok,
+    now: () => time.clock.now(),
+  });
+  const expected: Expected = {
+    office: trust,
+    fleet: membership.fleet,
+    site: membership.site,
+    zones: (zone) => zoneTable(zone),
+  };
   const pins = pinKeeper({
     identity,
     journal: record.journal,
@@ -166,6 +178,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
   };
   const office = openOffice({
     expected,
+    trust,
     store,
     record,
     pins,
@@ -304,10 +317,3 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
 
 const unknownOr = (policy: Policy | undefined, number: string): string =>
   policy ? credentialName(policy, number) : `unknown-${number.slice(-4)}`;
-
-const expectedOf = ({ officeKey, fleet, site }: Membership): Expected => ({
-  officeKey,
-  fleet,
-  site,
-  zones: (zone) => zoneTable(zone),
-});

@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import { joined } from '@fillwright/wire';
-import { type KeyPair, newSealingKeys, newSigningKeys } from '@fillwright/wire/keys';
+import { isPublicKey, type KeyPair, newSealingKeys, newSigningKeys } from '@fillwright/wire/keys';
 import { z } from 'zod';
 import { inFolder, openFolder, readWhole, writeWhole } from './files.ts';
 
@@ -45,6 +45,27 @@ export const membershipIn = (dataDir: string): Result<Membership | undefined, Pr
 
 export const keepMembership = (dataDir: string, membership: Membership): Result<void, Problem> =>
   writeWhole(inFolder(dataDir, OFFICE), JSON.stringify(membership));
+
+const KEY_TEXT = /^(\d{1,9})\.([A-Za-z0-9+/]{40,190}={0,2})$/;
+
+/** The office's key as people carry it: how often it was given on, a point, the key. */
+export const keyText = (key: { readonly version: number; readonly publicKey: string }): string =>
+  `${key.version}.${key.publicKey}`;
+
+/**
+ * Sets by hand whose word this box goes by, where the key before it was lost and cannot give the new one on: from its next start. What it runs it
+ * goes on running. Errors: FW-421 the text, FW-903 the folder, FW-413 a folder of no box that has joined.
+ */
+export function trustOffice(dataDir: string, text: string): Result<{ was: string; is: string }, Problem> {
+  const [, version, publicKey] = KEY_TEXT.exec(text.trim()) ?? [];
+  if (version === undefined || publicKey === undefined || !isPublicKey(publicKey))
+    return err(problem('FW-421', { found: text.slice(0, 80) }));
+  const before = membershipIn(dataDir);
+  if (!before.ok) return before;
+  if (!before.value) return err(problem('FW-413', { at: { in: dataDir } }));
+  const kept = keepMembership(dataDir, { ...before.value, officeKey: publicKey, officeKeyVersion: Number(version) });
+  return kept.ok ? ok({ was: before.value.officeKey, is: publicKey }) : kept;
+}
 
 function readJson<T>(path: string, shape: z.ZodType<T>): Result<T | undefined, Problem> {
   try {

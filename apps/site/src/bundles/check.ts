@@ -3,8 +3,9 @@ import { err, ok, type Problem, problem, type Result } from '@fillwright/core/er
 import { type Fleet, fromJson } from '@fillwright/core/fleet';
 import { planOf, type YardPlan } from '@fillwright/core/island';
 import { type Bundle, bundleShape, type ProofCase, type SignedText } from '@fillwright/wire';
-import { digestOf, openSigned } from '@fillwright/wire/keys';
+import { digestOf } from '@fillwright/wire/keys';
 import { z } from 'zod';
+import type { OfficeTrust } from '../office/trust.ts';
 
 /** A bundle that this box may run, made ready. */
 export interface Checked {
@@ -15,7 +16,7 @@ export interface Checked {
 }
 
 export interface Expected {
-  readonly officeKey: string;
+  readonly office: Pick<OfficeTrust, 'open' | 'openKept'>;
   readonly fleet: string;
   readonly site: string;
   readonly zones: Zones;
@@ -38,10 +39,14 @@ const proofCase = z.strictObject({
 
 /**
  * Checks all that a bundle says of itself: the signature, for whom it is, its digests, every row, and every case of its proof by this
- * box's own decide. Errors: FW-306 not one for this box, FW-307 this box decides otherwise.
+ * box's own decide. One that was good when it came may lie here longer than its key lasts. Errors: FW-306 not one for this box, FW-307 this box decides otherwise.
  */
-export function checkBundle(message: SignedText, expected: Expected): Result<Checked, Problem> {
-  const opened = openQuietly(message, expected.officeKey);
+export function checkBundle(
+  message: SignedText,
+  expected: Expected,
+  from: 'office' | 'shelf' = 'office',
+): Result<Checked, Problem> {
+  const opened = from === 'shelf' ? expected.office.openKept(message) : expected.office.open(message);
   if (opened === undefined) return refuse('The signature is not that of the office that this box joined.');
   const shape = bundleShape.safeParse(opened);
   if (!shape.success) return refuse('It does not have the form of a bundle.', shape.error.issues[0]?.message);
@@ -66,14 +71,6 @@ export function checkBundle(message: SignedText, expected: Expected): Result<Che
   const policy = compile(fleet.value, expected.zones);
   const differs = firstDifference(policy, bundle.proof);
   return differs ? err(differs) : ok({ bundle, fleet: fleet.value, policy, plan });
-}
-
-function openQuietly(message: SignedText, officeKey: string): unknown {
-  try {
-    return openSigned(message, officeKey);
-  } catch {
-    return undefined;
-  }
 }
 
 function firstDifference(policy: Policy, proof: readonly ProofCase[]): Problem | undefined {

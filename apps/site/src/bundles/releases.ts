@@ -91,7 +91,7 @@ export function openReleases(options: ReleasesOptions): Releases {
 
   function fromShelf(revision: number | null): Checked | undefined {
     const text = revision === null ? undefined : store.get(revision);
-    const found = text && checkBundle(text, options.expected);
+    const found = text && checkBundle(text, options.expected, 'shelf');
     if (found && !found.ok) log.error({ revision, code: found.error.code }, found.error.cause);
     return found?.ok ? found.value : undefined;
   }

@@ -3,6 +3,7 @@ import {
   ackMessage,
   againMessage,
   type DownKind,
+  keysMessage,
   MOST_BUNDLE_BYTES,
   parseDownTopic,
   pinsMessage,
@@ -28,6 +29,7 @@ const shapes = {
   pins: pinsMessage,
   again: againMessage,
   usage: usageMessage,
+  keys: keysMessage,
   time: signedText,
 } as const satisfies Record<DownKind | AllKind, z.ZodType>;
 export type Heard = {

@@ -1,12 +1,11 @@
 import { type SignedText, timeNotice, type WantedMessage, wantedNotice } from '@fillwright/wire';
-import { openSigned } from '@fillwright/wire/keys';
 import type { Expected } from '../bundles/check.ts';
 
 /** What the office signs with its own moment; undefined where it did not, or to somebody else. */
 
 /** When it said what a notice of the wanted revision says. */
 export function noticedAt(text: SignedText, message: WantedMessage, expected: Expected): number | undefined {
-  const read = wantedNotice.safeParse(opened(text, expected));
+  const read = wantedNotice.safeParse(expected.office.open(text));
   if (!read.success) return undefined;
   const { fleet, site, revision, at } = read.data;
   return fleet === expected.fleet && site === expected.site && revision === message.revision ? at : undefined;
@@ -14,14 +13,6 @@ export function noticedAt(text: SignedText, message: WantedMessage, expected: Ex
 
 /** What time it is at the office. */
 export function toldTime(text: SignedText, expected: Expected): number | undefined {
-  const read = timeNotice.safeParse(opened(text, expected));
+  const read = timeNotice.safeParse(expected.office.open(text));
   return read.success && read.data.fleet === expected.fleet ? read.data.at : undefined;
-}
-
-function opened(text: SignedText, expected: Expected): unknown {
-  try {
-    return openSigned(text, expected.officeKey);
-  } catch {
-    return undefined;
-  }
 }

@@ -1,13 +1,13 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import {
   type GotMessage,
+  type KeysMessage,
   MOST_BUNDLE_BYTES,
   type SignedText,
   stopOrder,
   type UpKind,
   type WantedMessage,
 } from '@fillwright/wire';
-import { openSigned } from '@fillwright/wire/keys';
 import type { Logger } from 'pino';
 import { type Checked, checkBundle, type Expected } from '../bundles/check.ts';
 import { laidUp, refusedOne } from '../bundles/shelf.ts';
@@ -20,9 +20,11 @@ import type { Heard } from '../link/wire.ts';
 import type { PinKeeper } from '../pins/keeper.ts';
 import { noticedAt, toldTime } from './notices.ts';
 import type { SiteTime } from './time.ts';
+import type { OfficeTrust } from './trust.ts';
 
 export interface OfficeOptions {
   readonly expected: Expected;
+  readonly trust: OfficeTrust;
   readonly store: BundleStore;
   readonly record: SiteRecord;
   readonly pins: PinKeeper;
@@ -112,6 +114,16 @@ export function openOffice(options: OfficeOptions): Office {
     options.changed();
   }
 
+  function hearKeys(message: KeysMessage): void {
+    const done = options.trust.hear(message);
+    if (done === 'refused') {
+      log.warn({ version: options.trust.version }, 'a key that the office did not give on, or not to this box’s own');
+      return;
+    }
+    if (done === 'followed') log.info({ version: options.trust.version }, 'the office’s key was given on');
+    if (options.trust.version > 0) got({ kind: 'key', version: options.trust.version });
+  }
+
   function stop(text: SignedText): void {
     const order = readStop(text, options.expected);
     if (!order.ok) {
@@ -143,6 +155,7 @@ export function openOffice(options: OfficeOptions): Office {
       } else if (message.kind === 'wanted') hearWanted(message.value);
       else if (message.kind === 'bundle') take(message.value);
       else if (message.kind === 'stop') stop(message.value);
+      else if (message.kind === 'keys') hearKeys(message.value);
       else if (message.kind === 'pins')
         options.pins.take(message.value).then(
           (done) => {
@@ -209,11 +222,7 @@ function claimedRevision(text: SignedText): number | undefined {
 
 function readStop(text: SignedText, expected: Expected) {
   const bad = (found: string) => err(problem('FW-306', { cause: 'The urgent stop is not one for this site.', found }));
-  try {
-    const order = stopOrder.safeParse(openSigned(text, expected.officeKey));
-    if (!order.success) return bad('signature or form');
-    return order.data.site === expected.site ? ok(order.data) : bad(order.data.site);
-  } catch {
-    return bad('signature');
-  }
+  const order = stopOrder.safeParse(expected.office.open(text));
+  if (!order.success) return bad('signature or form');
+  return order.data.site === expected.site ? ok(order.data) : bad(order.data.site);
 }

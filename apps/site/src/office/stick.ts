@@ -4,13 +4,14 @@ import {
   type AgainMessage,
   type FromSite,
   type GotMessage,
+  type KeysMessage,
   type StateMessage,
-  signedText,
+  stickFile,
   stickNames,
   type ToSite,
   toSite,
 } from '@fillwright/wire';
-import { openSigned, signValue } from '@fillwright/wire/keys';
+import { signValue } from '@fillwright/wire/keys';
 import type { Logger } from 'pino';
 import { inFolder, readWhole, writeWhole } from '../box/files.ts';
 import type { Expected } from '../bundles/check.ts';
@@ -35,7 +36,7 @@ export interface StickOptions {
   /** When the file was made that was taken last. */
   readonly takenAt: () => number;
   readonly taken: (at: number) => void;
-  readonly hear: (message: ToSite['messages'][number]) => void;
+  readonly hear: (message: ToSite['messages'][number] | { readonly kind: 'keys'; readonly value: KeysMessage }) => void;
   readonly state: () => StateMessage;
   /** What the office lacks by the file that was taken last, and what it has not acknowledged yet, at most so many. */
   readonly entries: (most: number, again: readonly AgainMessage[]) => Carried;
@@ -81,7 +82,7 @@ export function watchSticks(options: StickOptions): Stick {
   };
 
   function take(path: string): Result<void, Problem> {
-    const read = readTo(path, expected);
+    const read = readTo(path, expected, (keys) => options.hear({ kind: 'keys', value: keys }));
     if (!read.ok) return read;
     const { at, messages } = read.value;
     // An old file could stop cards anew that a later release let draw again.
@@ -135,11 +136,13 @@ function markOf(folder: string, path: string, name: string): string | undefined 
 }
 
 /** Errors: FW-417 not a file for a site, or cut short; FW-306 not signed by this office, or for another site. */
-function readTo(path: string, expected: Expected): Result<ToSite, Problem> {
+function readTo(path: string, expected: Expected, hearKeys: (keys: KeysMessage) => void): Result<ToSite, Problem> {
   try {
-    const text = signedText.safeParse(JSON.parse(readWhole(path) ?? ''));
+    const text = stickFile.safeParse(JSON.parse(readWhole(path) ?? ''));
     if (!text.success) return err(problem('FW-417', { at: { in: path } }));
-    const opened = openSigned(text.data, expected.officeKey);
+    const { keys, ...signed } = text.data;
+    if (keys) hearKeys(keys);
+    const opened = expected.office.open(signed);
     if (opened === undefined)
       return err(
         problem('FW-306', { cause: 'The file is not signed by the office that this box joined.', at: { in: path } }),

@@ -53,6 +53,7 @@ export async function rig(): Promise<Rig> {
     site: SITE,
     name: 'Wharf Yard',
     officeKey: office.keys.publicKey,
+    officeKeyVersion: 0,
     mqttUrl: office.url,
     user: 'box',
     password: 'secret',

@@ -150,6 +150,18 @@ export const CATALOGUE = {
     cause: 'The box has not answered the file.',
     mend: 'See that the box runs with this data folder, then try again.',
   },
+  'FW-419': {
+    cause: 'The office’s key is being given on already.',
+    mend: 'Wait until every box has the new one, or until the date that was given.',
+  },
+  'FW-420': {
+    cause: 'The date on which the old key ends is not one that boxes can keep.',
+    mend: 'Name one between an hour and 400 days from now.',
+  },
+  'FW-421': {
+    cause: 'This is not the text of an office’s key.',
+    mend: 'Copy it whole from `fillwright office-key` at the office: a number, a point, and letters.',
+  },
   'FW-501': {
     cause: 'The request does not have the form that this route takes.',
     mend: 'Send it as the OpenAPI document shows.',

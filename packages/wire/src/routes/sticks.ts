@@ -1,5 +1,5 @@
 import { signedText } from '../messages.ts';
-import { stickTaken } from '../stick.ts';
+import { stickFile, stickTaken } from '../stick.ts';
 import { type Route, siteParams } from './route.ts';
 
 export const sticks = {
@@ -9,7 +9,7 @@ export const sticks = {
     may: 'technician',
     summary: 'All that a site is owed, as a signed file to carry to its box',
     params: siteParams,
-    reply: signedText,
+    reply: stickFile,
   },
   takeStick: {
     method: 'POST',
