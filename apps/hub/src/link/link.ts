@@ -16,7 +16,6 @@ import type { z } from 'zod';
 import type { App } from '../app.ts';
 import { lacking, noteJournal, noteLost } from '../ledger/gaps.ts';
 import { type Stored, storeEntries } from '../ledger/store-entries.ts';
-import { judgeHandover } from '../office/handover.ts';
 import type { Line } from './line.ts';
 import { bundleFor, noticeOf, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
 import { noteGot, noteState } from './state.ts';
@@ -47,7 +46,13 @@ export interface Link {
   stop(): Promise<void>;
 }
 
-export function openLink(app: App, line: () => Line | undefined, log: Logger): Link {
+/** `keyTaken` hears that a box goes by a newer key of the office. */
+export function openLink(
+  app: App,
+  line: () => Line | undefined,
+  log: Logger,
+  keyTaken: () => Promise<unknown>,
+): Link {
   const { db, now } = app;
   /** Sites that have been sent what they are owed since they last came. */
   const greeted = new Set<string>();
@@ -92,7 +97,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger): L
   };
 
   const greetByKey = async (fleet: string, site: string) => {
-    await judgeHandover(app);
+    await keyTaken();
     await sendWanted(fleet, site);
     await sendStops(fleet, site);
     sayTime(fleet);
