@@ -151,7 +151,12 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
       take: (fleet, site, message) => opened.take(fleet, site, message),
     },
   };
-  const opened = openLink(app, () => link.line, log, () => judgeHandover(app));
+  const opened = openLink(
+    app,
+    () => link.line,
+    log,
+    () => judgeHandover(app),
+  );
   link.value = opened;
   stops.push(() => opened.stop());
   // Nobody is at a broker that starts; at one that ran on, the sites' own messages and wills say who is.

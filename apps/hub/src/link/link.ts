@@ -47,12 +47,7 @@ export interface Link {
 }
 
 /** `keyTaken` hears that a box goes by a newer key of the office. */
-export function openLink(
-  app: App,
-  line: () => Line | undefined,
-  log: Logger,
-  keyTaken: () => Promise<unknown>,
-): Link {
+export function openLink(app: App, line: () => Line | undefined, log: Logger, keyTaken: () => Promise<unknown>): Link {
   const { db, now } = app;
   /** Sites that have been sent what they are owed since they last came. */
   const greeted = new Set<string>();
