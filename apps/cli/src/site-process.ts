@@ -13,6 +13,8 @@ export interface SiteFlags {
   readonly code: string | undefined;
   readonly pace: string;
   readonly traffic: string;
+  /** Which of how many yards that share the fleet's people, such as 2/3. */
+  readonly place: string;
   /** Mean minutes between people. */
   readonly every: string;
 }
@@ -38,6 +40,8 @@ export class SiteProcess {
       flags.pace,
       '--traffic',
       flags.traffic,
+      '--place',
+      flags.place,
       '--every',
       flags.every,
     ];

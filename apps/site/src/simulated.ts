@@ -1,6 +1,7 @@
 import {
   type Counters,
   demoPin,
+  type Place,
   type SimulatedYard,
   simulatedYard,
   type Traffic,
@@ -21,6 +22,8 @@ export interface SimulatedOptions {
   readonly traffic?: string;
   /** Mean minutes between people by day; they come less at night. */
   readonly everyMin?: number;
+  /** Which of the yards this is that share the fleet's people. */
+  readonly place?: Place;
   readonly pinOf?: (driver: string) => string;
   /** For a test or a demo that plays with the yard itself. */
   readonly made?: (yard: SimulatedYard) => void;
@@ -67,6 +70,7 @@ export function simulatedYards(options: SimulatedOptions): YardMaker {
         clock,
         seed: options.traffic,
         ...(options.everyMin === undefined ? {} : { everyMin: options.everyMin }),
+        ...(options.place ? { place: options.place } : {}),
         ...(kept.counters ? { counters: kept.counters } : {}),
         fleet,
         site,

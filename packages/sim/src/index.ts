@@ -8,6 +8,7 @@ export type { PulserFault } from './pulser.ts';
 export { type Random, randomFrom } from './random.ts';
 export { type TankHistory, type TankLife, tankLife } from './tank-life.ts';
 export { type Counters, type Seen, type Traffic, type TrafficOptions, traffic } from './traffic.ts';
+export type { Place } from './whereabouts.ts';
 export {
   openingStock,
   type SimulatedYard,

@@ -2,6 +2,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import type { Clock } from './clock.ts';
 import { type Person, somebody } from './person.ts';
 import { type Random, randomFrom } from './random.ts';
+import { isHere, type Place } from './whereabouts.ts';
 import type { SimulatedYard } from './yard.ts';
 
 /** What a terminal shows, as far as a person needs it. */
@@ -19,6 +20,8 @@ export interface TrafficOptions {
   readonly pinOf: (driver: string) => string;
   /** Mean minutes between people at the site; they come less at night. Common practice, no source. */
   readonly everyMin?: number;
+  /** Which of the yards this is that share the fleet's people: nobody is at two at once. Alone where it is left out. */
+  readonly place?: Place;
   /** Where counters stood at a moment, as 'VEHICLE/odometer' or 'VEHICLE/hours': from there they go on with time, alike at every site. */
   readonly counters?: Counters;
   /** Answers a question at a terminal that has letters; without it people key digits. */
@@ -52,6 +55,7 @@ interface Visit {
 
 const DAY_MS = 86_400_000;
 const TRIES_MS = 90_000;
+const MOST_THOUGHT_OF = 200;
 
 /** People who come to a yard one after another, read the screen and do what it says. */
 export function traffic(options: TrafficOptions): Traffic {
@@ -82,8 +86,18 @@ export function traffic(options: TrafficOptions): Traffic {
       arrive();
     });
   }
+  /** Most of a fleet is elsewhere: so many are thought of at most. */
+  function whoIsHere(): Person | undefined {
+    const { place } = options;
+    for (let i = 0; i < (place ? MOST_THOUGHT_OF : 1); i++) {
+      const person = somebody(fleet, site, random);
+      const all = person?.vehicle ? [person.driver, person.vehicle.id] : [person?.driver ?? ''];
+      if (person && (!place || all.every((id) => isHere(id, clock.now(), place)))) return person;
+    }
+    return undefined;
+  }
   function come(): void {
-    const person = somebody(fleet, site, random);
+    const person = whoIsHere();
     if (!person || visits.has(person.terminal) || drawing.has(person.hose)) return;
     came++;
     const visit: Visit = { person, presented: 0, pins: 0, asked: null, filling: false };

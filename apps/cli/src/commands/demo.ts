@@ -43,6 +43,9 @@ async function commission(office: Caller): Promise<void> {
   must(await call(office, 'release', { body: { version: preview.version, note: 'First release of the demo', words } }));
 }
 
+/** Whoever drew last in the past has time to drive to another yard. */
+const QUIET_MS = 15 * 60_000;
+
 /** Without a history the tank books begin with what the simulated tanks hold, as a person would write it in after the first dip. */
 async function openBooks(office: Caller): Promise<void> {
   for (const tank of harrowmere().tanks.values()) {
@@ -99,13 +102,14 @@ export const demo = withOfficeOptions(
           out.line(`Giving it ${weeks} weeks of history ...`);
           const lived = await livePast({
             ...{ hub, office: caller, id: must(await call(caller, 'me', {})).fleet, fleet: harrowmere(), weeks },
-            ...{ now: Date.now(), folderOf: (site: string) => join(data, `site-${site}`) },
+            ...{ now: Date.now() - QUIET_MS, folderOf: (site: string) => join(data, `site-${site}`) },
           });
           out.line(`  ${lived.fills} fills, ${lived.entries} journal entries in ${Math.round(lived.ms / 100) / 10} s`);
         }
       }
       const { caller: office } = await signedIn(hub.url, account.email, account.password);
-      for (const [i, site] of must(await call(office, 'sites', {})).entries()) {
+      const yards = must(await call(office, 'sites', {}));
+      for (const [i, site] of yards.entries()) {
         const folder = join(data, `site-${site.site}`);
         const joining =
           site.joined && existsSync(folder)
@@ -118,6 +122,7 @@ export const demo = withOfficeOptions(
           code: joining,
           pace: options.pace,
           traffic: String(i + 1),
+          place: `${i + 1}/${yards.length}`,
           every: '2',
         });
         sites.push(box);

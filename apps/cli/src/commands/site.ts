@@ -1,5 +1,6 @@
 import { resolve } from 'node:path';
 import { type Problem, problem } from '@fillwright/core/errors';
+import type { Place } from '@fillwright/sim';
 import { join, realClock, simulatedYards, startSite, wiredYards } from '@fillwright/site';
 import { Option } from 'commander';
 import { DEFAULT_OFFICE } from '../office.ts';
@@ -20,7 +21,15 @@ interface SiteCommand extends Common {
   readonly practice?: boolean | string;
   readonly pace: string;
   readonly traffic?: string;
+  readonly place?: string;
   readonly every: string;
+}
+
+function placeIn(text: string | undefined): Place | undefined {
+  if (text === undefined) return undefined;
+  const [, n, m] = /^(\d{1,3})\/(\d{1,3})$/.exec(text) ?? [];
+  if (Number(n) >= 1 && Number(n) <= Number(m)) return { number: Number(n) - 1, of: Number(m) };
+  throw new Stopped([problem('FW-902', { at: { field: '--place' }, found: text, expected: 'such as 2/3' })]);
 }
 
 const must = <T>(result: { ok: true; value: T } | { ok: false; error: Problem }): T => {
@@ -48,6 +57,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
   .option('--practice [site]', 'a yard of the invented fleet, for training, without an office')
   .option('--pace <n>', 'how many times faster than life the simulated yard runs', '1')
   .option('--traffic <seed>', 'people come to the simulated yard, from this seed')
+  .option('--place <n/m>', 'this is yard n of m that share the fleet’s people: nobody comes to two at once')
   .option('--every <minutes>', 'mean minutes between them by day; fewer come at night', '6')
   .action(async (options: SiteCommand) => {
     const out = outputOf(options);
@@ -68,6 +78,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
         }),
       ]);
     }
+    const place = placeIn(options.place);
     const port = wholeNumber(options.port, 'port', 65_535);
     const log = logTo();
     const practice = options.practice !== undefined && options.practice !== false;
@@ -108,7 +119,9 @@ export const site = command('site', 'run the box of one site, with the yard of a
               clock,
               seed: dataDir,
               dataDir,
-              ...(options.traffic === undefined ? {} : { traffic: options.traffic, everyMin }),
+              ...(options.traffic === undefined
+                ? {}
+                : { traffic: options.traffic, everyMin, ...(place ? { place } : {}) }),
             }),
         // Every hose is closed by then; the process ends and is started anew by whatever watches it.
         fault: failed,
