@@ -101,7 +101,7 @@ export function openMemoryJournal(
     acknowledged: () => here.acknowledged,
     anchor: () => ({ seq: here.anchor, hash: here.anchorHash.toString('hex') }),
     append: (payload, atMs) => append([{ payload, atMs }], {}),
-    appendAll: (items) => append(items, {}),
+    appendAll: (items, writes = {}) => append(items, writes),
     setWith: (writes, payload, atMs) => append([{ payload, atMs }], writes),
     set: (key, value) => commit('setting a state value', 0, { ...here, state: stateAfter({ [key]: value }) }),
     setAll: (writes) => commit('setting a state value', 0, { ...here, state: stateAfter(writes) }),

@@ -30,5 +30,5 @@ export interface App {
   tell(fleet: string, event: DeskEvent): void;
   /** Ends the line of a site's former box. */
   dropBox(fleet: string, site: string): void;
-  readonly link: Pick<Link, 'sendKeys' | 'sendWanted' | 'sendStops' | 'sendPins' | 'sayStored' | 'take'>;
+  readonly link: Pick<Link, 'sendKeys' | 'sendWanted' | 'sendStops' | 'sayStop' | 'sendPins' | 'sayStored' | 'take'>;
 }

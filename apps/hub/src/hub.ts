@@ -145,6 +145,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     link: {
       sendKeys: (fleet, site) => link.value?.sendKeys(fleet, site),
       sendWanted: async (fleet, site) => link.value?.sendWanted(fleet, site),
+      sayStop: (fleet, site, order) => link.value?.sayStop(fleet, site, order),
       sendStops: async (fleet, site) => link.value?.sendStops(fleet, site),
       sendPins: async (fleet, site) => link.value?.sendPins(fleet, site),
       sayStored: (fleet, site, ack) => link.value?.sayStored(fleet, site, ack),

@@ -148,11 +148,12 @@ export class Journal {
     return this.setWith({}, payload, atMs);
   }
 
-  /** Appends several entries, all or none. */
+  /** Appends several entries and writes state values with them, all or none. */
   appendAll(
     items: readonly { readonly payload: Uint8Array | string; readonly atMs: number }[],
+    writes: StateWrites = {},
   ): Result<Appended, Problem> {
-    return this.#append(items, {});
+    return this.#append(items, writes);
   }
 
   /** Appends one entry and writes state values, all or none. */

@@ -32,10 +32,11 @@ export const siteHandlers: HandlersOf<
   stopCredential: async ({ app, who, params, body }) => {
     const stopped = await stopCredential(app, who.fleet, { credential: params.id, reason: body.reason, by: who.name });
     if (!stopped.ok) return stopped;
-    const { id, edited, sites } = stopped.value;
+    const { id, edited, orders } = stopped.value;
+    // The orders first: whatever else there is to tell may wait.
+    for (const { site, text } of orders) app.link.sayStop(who.fleet, site, text);
     changed(app, who, ok(edited));
     app.tell(who.fleet, { kind: 'stop', id });
-    await Promise.all(sites.map((site) => app.link.sendStops(who.fleet, site)));
     const [stop] = await app.db.as(who.fleet, (tx) => listStops(tx, who.fleet, edited.draft.fleet, id));
     return stop ? ok(stop) : err([problem('FW-505')]);
   },

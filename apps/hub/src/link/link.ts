@@ -6,6 +6,7 @@ import {
   gotMessage,
   lostMessage,
   parseUpTopic,
+  type SignedText,
   stateMessage,
   topics,
   type UsageTotal,
@@ -19,6 +20,7 @@ import { type Stored, storeEntries } from '../ledger/store-entries.ts';
 import type { Line } from './line.ts';
 import { bundleFor, noticeOf, pinsFor, stopsFor, usageSince, wantedFor } from './owed.ts';
 import { noteGot, noteState } from './state.ts';
+import { openStopsGot } from './stops-got.ts';
 
 const TIME_EVERY_MS = 20_000;
 /** A box minds when it has heard none for three days. */
@@ -40,6 +42,8 @@ export interface Link {
   sendKeys(fleet: string, site: string): void;
   sendWanted(fleet: string, site: string): Promise<void>;
   sendStops(fleet: string, site: string): Promise<void>;
+  /** One order that has just been kept: it waits for no look into the database. */
+  sayStop(fleet: string, site: string, order: SignedText): void;
   sendPins(fleet: string, site: string): Promise<void>;
   /** Acknowledges what is stored, once it is committed. */
   sayStored(fleet: string, site: string, ack: AckMessage): void;
@@ -52,6 +56,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger, ke
   /** Sites that have been sent what they are owed since they last came. */
   const greeted = new Set<string>();
   const queues = new Map<string, Promise<void>>();
+  const stopsGot = openStopsGot(db);
   const keyOf = (fleet: string, site: string) => `${fleet}/${site}`;
   const say: Line['say'] = (topic, value, how) => line()?.say(topic, value, how);
 
@@ -161,16 +166,16 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger, ke
     }
     const message = read(gotMessage, payload);
     if (!message) return unread(fleet, site, kind);
+    if (message.kind === 'stop') {
+      const isLast = await stopsGot.add(fleet, { site, stop: message.id, at: now() });
+      app.tell(fleet, { kind: 'stop', id: message.id });
+      if (isLast) line()?.clear(topics.down(fleet, site, 'stop'));
+      return;
+    }
     const taken = await db.as(fleet, (tx) => noteGot(tx, fleet, site, message, now()));
     if (message.kind === 'key') {
       // What it could not read by the key that it had is said anew.
       if (taken) await greetByKey(fleet, site);
-      return;
-    }
-    if (message.kind === 'stop') {
-      app.tell(fleet, { kind: 'stop', id: message.id });
-      const left = await db.as(fleet, (tx) => stopsFor(tx, app.keys, fleet, site));
-      if (left.length === 0) line()?.clear(topics.down(fleet, site, 'stop'));
     }
   };
   const unread = (fleet: string, site: string, kind: string) =>
@@ -213,6 +218,7 @@ export function openLink(app: App, line: () => Line | undefined, log: Logger, ke
     sendKeys,
     sendWanted,
     sendStops,
+    sayStop: (fleet, site, order) => say(topics.down(fleet, site, 'stop'), order, { retain: true }),
     sendPins,
     sayStored: (fleet, site, ack) => say(topics.down(fleet, site, 'ack'), ack),
     async stop() {

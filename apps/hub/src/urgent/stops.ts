@@ -1,11 +1,17 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
 import type { Fleet } from '@fillwright/core/fleet';
-import type { Stop, StopOrder } from '@fillwright/wire';
+import type { SignedText, Stop, StopOrder } from '@fillwright/wire';
 import { signValue } from '@fillwright/wire/keys';
 import type { App } from '../app.ts';
 import type { Edited } from '../draft/drafts.ts';
 import type { Tx } from '../store/database.ts';
 import { joinedSites } from './pins.ts';
+
+/** An order as it goes to its site. */
+interface SignedOrder {
+  readonly site: string;
+  readonly text: SignedText;
+}
 
 export interface StopWish {
   readonly credential: string;
@@ -21,12 +27,12 @@ export async function stopCredential(
   app: App,
   fleet: string,
   wish: StopWish,
-): Promise<Result<{ id: string; edited: Edited; sites: string[] }, Problem[]>> {
+): Promise<Result<{ id: string; edited: Edited; orders: SignedOrder[] }, Problem[]>> {
   const draft = await app.db.as(fleet, (tx) => app.drafts.current(tx, fleet));
   const credential = draft.fleet.credentials.get(wish.credential);
   if (!credential) return err([problem('FW-204', { at: { in: 'credentials', row: wish.credential } })]);
   const id = app.randomId();
-  let sites: string[] = [];
+  let orders: SignedOrder[] = [];
   const edited = await app.drafts.edit(
     fleet,
     {
@@ -38,7 +44,7 @@ export async function stopCredential(
       lasting: true,
     },
     async (tx) => {
-      sites = await joinedSites(tx, fleet);
+      const sites = await joinedSites(tx, fleet);
       const at = app.now();
       await tx.rows('insert into stop (fleet, id, credential, at, by, reason) values ($1, $2, $3, $4, $5, $6)', [
         fleet,
@@ -49,7 +55,7 @@ export async function stopCredential(
         wish.reason,
       ]);
       const order = { id, at, numbers: [credential.number], reason: wish.reason };
-      await orderStops(
+      orders = await orderStops(
         app,
         tx,
         fleet,
@@ -57,11 +63,11 @@ export async function stopCredential(
       );
     },
   );
-  return edited.ok ? ok({ id, edited: edited.value, sites }) : edited;
+  return edited.ok ? ok({ id, edited: edited.value, orders }) : edited;
 }
 
 /** Signs each order and keeps all in one statement: hundreds of sites wait no longer than one. */
-async function orderStops(app: App, tx: Tx, fleet: string, orders: readonly StopOrder[]): Promise<void> {
+async function orderStops(app: App, tx: Tx, fleet: string, orders: readonly StopOrder[]): Promise<SignedOrder[]> {
   const signed = orders.map((order) => ({ order, ...signValue(order, app.keys.signing.privateKey) }));
   await tx.rows(
     `insert into stop_site (fleet, stop, site, signed, signature)
@@ -75,6 +81,7 @@ async function orderStops(app: App, tx: Tx, fleet: string, orders: readonly Stop
       signed.map((s) => s.signature),
     ],
   );
+  return signed.map(({ order, signed, signature }) => ({ site: order.site, text: { signed, signature } }));
 }
 
 /** A box that joins knows of no stop: it is ordered every one that still stands in the draft. */

@@ -131,16 +131,17 @@ export class SiteRecord {
     const numbers = this.stops.newIn(order);
     if (numbers.length === 0) return ok(numbers);
     const by = order.reason.slice(0, 200);
-    // The numbers hold first, the entries tell of it: cut short in between, a card is stopped and the order comes again.
-    const kept = this.#keep(this.stops.take(order, numbers));
-    if (!kept.ok) return kept;
+    const taken = this.stops.take(order, numbers);
     const told = this.journal.appendAll(
       numbers.map((number) => ({
         payload: JSON.stringify({ kind: 'cardStopped', at, credential: nameOf(number), by } satisfies Entry),
         atMs: at,
       })),
+      taken.writes,
     );
-    return told.ok ? ok(numbers) : told;
+    if (!told.ok) return told;
+    taken.commit();
+    return ok(numbers);
   }
 
   releaseStops(issuedAt: number): Result<void, Problem> {

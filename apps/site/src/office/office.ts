@@ -137,8 +137,9 @@ export function openOffice(options: OfficeOptions): Office {
     }
     options.stopsChanged();
     options.cardsStopped(taken.value.map(options.nameOfCard));
-    options.sender.push();
+    // The office is waiting for this word; what the journal tells of it comes after.
     got({ kind: 'stop', id: order.value.id });
+    options.sender.push();
   }
 
   return {
