@@ -29,7 +29,8 @@ function must<T>(done: { ok: true; value: T } | { ok: false; error: unknown }): 
 async function until(what: string, holds: () => Promise<boolean>, ms = 300_000): Promise<void> {
   for (const end = Date.now() + ms; !(await holds()); ) {
     if (Date.now() > end) throw new Error(`it did not come to: ${what}`);
-    await new Promise((resolve) => setTimeout(resolve, 100));
+    // The office notes when it hears; asking it more often would only take its time.
+    await new Promise((resolve) => setTimeout(resolve, 1_000));
   }
 }
 
