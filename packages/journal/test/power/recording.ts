@@ -72,9 +72,9 @@ function opOf(
   if (call === 'write' && name === MARKS) return { op: 'mark', text: bytesOf(quoted(args)).toString('utf8').trim() };
   if (call === 'pwrite64') {
     const bytes = bytesOf(quoted(args)).subarray(0, result);
-    return { op: 'write', name, at: Number(/, (\d+)$/.exec(args)?.[1]), bytes };
+    return { op: 'write', name, at: Number(/, (\d+) *$/.exec(args)?.[1]), bytes };
   }
-  if (call === 'ftruncate') return { op: 'size', name, size: Number(/, (\d+)$/.exec(args)?.[1]) };
+  if (call === 'ftruncate') return { op: 'size', name, size: Number(/, (\d+) *$/.exec(args)?.[1]) };
   if (call === 'unlink') {
     names.delete(name);
     return { op: 'unlink', name };
