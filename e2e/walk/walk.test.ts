@@ -233,6 +233,22 @@ describe('from an empty office to a fill in the ledger', () => {
         await look(page, 'reach', looks);
       });
 
+      await step('set two fleets, and two sites, side by side', async () => {
+        await goTo('Roster');
+        await page.getByRole('button', { name: 'Open row 1' }).click();
+        await shows(page.getByRole('heading', { name: 'Who is touched' }));
+        await shows(page.getByText(/^Nobody: since release 1/));
+        await goTo('Compare');
+        await page.getByLabel('Before', { exact: true }).selectOption('nothing');
+        await shows(page.getByText(/^Points from .* gained, of/));
+        await shows(page.getByRole('link', { name: 'Show on the bench' }));
+        await look(page, 'compare fleets', looks);
+        await page.getByRole('button', { name: 'Two sites' }).click();
+        await shows(page.getByRole('heading', { name: 'More at Heronsgate Yard' }));
+        await shows(page.getByRole('heading', { name: 'Alike at both' }));
+        await look(page, 'compare sites', looks);
+      });
+
       await step('look at the other pages', async () => {
         for (const label of ['Today', 'Roster', 'Tanks', 'People', 'Settings']) {
           await goTo(label);
