@@ -240,7 +240,7 @@ describe('from an empty office to a fill in the ledger', () => {
         await shows(page.getByText(/^Nobody: since release 1/));
         await goTo('Compare');
         await page.getByLabel('Before', { exact: true }).selectOption('nothing');
-        await shows(page.getByText(/^Points from .* gained, of/));
+        await shows(page.getByText(/^Points between nothing and the draft.* gained, of/));
         await shows(page.getByRole('link', { name: 'Show on the bench' }));
         await look(page, 'compare fleets', looks);
         await page.getByRole('button', { name: 'Two sites' }).click();

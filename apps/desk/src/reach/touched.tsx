@@ -8,6 +8,7 @@ import { plural } from '../show/amounts.ts';
 import { Going } from '../show/going.tsx';
 import type { About } from './message.ts';
 import { useDifference } from './use-reach.ts';
+import './touched.css';
 
 const FIRST = 5;
 const KINDS = { gained: '+ Gained', lost: '− Lost', raised: '↑ Raised', lowered: '↓ Lowered' } as const;
@@ -34,7 +35,7 @@ export function Touched({ table, id }: About) {
   const more = told ? told.lines.length - FIRST + Object.values(told.more).reduce((a, b) => a + b, 0) : 0;
   const since = base === null ? 'Nothing has been released yet' : `Since release ${base}`;
   return (
-    <section className="stack" aria-labelledby={heading}>
+    <section className="stack touched" aria-labelledby={heading}>
       <div className="spread">
         <h3 id={heading}>Who is touched</h3>
         <Going worked={worked} quickly />

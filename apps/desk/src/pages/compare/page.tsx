@@ -52,7 +52,7 @@ export default function ComparePage() {
             : working && !compared
               ? `Comparing ${pairSaid(fleet, pair)} …`
               : compared
-                ? summary(fleet, pair, compared)
+                ? summary(fleet, pair, within, compared)
                 : ''}
       </p>
       {answer?.kind === 'failed' && <Mark is="error">{answer.sentence}</Mark>}
