@@ -126,4 +126,12 @@ describe('the draft of a window', () => {
     expect(there.names()).toEqual(['Ada Fenn', 'Ben']);
     expect(store.get().clash).toBeUndefined();
   });
+
+  it('knows of a release that was made since, and never of an older one again', async () => {
+    const { store } = await opened();
+    expect(store.get().base).toBeNull();
+    store.released(2);
+    store.released(1);
+    expect(store.get().base).toBe(2);
+  });
 });

@@ -204,6 +204,10 @@ export function draftStore(links: DraftLinks) {
       inLine(async () => {
         if (version > state.version) await catchUp();
       }),
+    /** Called when the hub says that a release was made: what is compared with the last one is compared with that. */
+    released: (number: number) => {
+      if (number > (state.base ?? 0)) set({ base: number });
+    },
     edit(edits: readonly Edit[], note = ''): Result<Fleet, readonly Problem[]> {
       if (!state.fleet) return { ok: false, error: [problem('FW-505')] };
       const next = applyEdits(state.fleet, edits);

@@ -44,6 +44,7 @@ export function hearProgress(name: string, hears: Hears): () => void {
 /** Takes in one piece of news from the hub. */
 function hear(event: DeskEvent): void {
   if (event.kind === 'progress') askers.get(event.asked)?.(event);
+  if (event.kind === 'release') draft.released(event.number);
   if (event.kind === 'draft') {
     void draft.heard(event.version);
     seen = new Map(seen).set(event.by, Date.now());
