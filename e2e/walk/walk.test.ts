@@ -239,7 +239,7 @@ describe('from an empty office to a fill in the ledger', () => {
         await shows(page.getByRole('heading', { name: 'Who is touched' }));
         await shows(page.getByText(/^Nobody: since release 1/));
         await goTo('Compare');
-        await page.getByLabel('Before', { exact: true }).selectOption('nothing');
+        await page.getByRole('combobox', { name: 'Before' }).selectOption('nothing');
         await shows(page.getByText(/^Points between nothing and the draft.* gained, of/));
         await shows(page.getByRole('link', { name: 'Show on the bench' }));
         await look(page, 'compare fleets', looks);
