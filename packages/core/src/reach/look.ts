@@ -11,7 +11,7 @@ import type { Parts } from './parts.ts';
 import type { Spot } from './spot.ts';
 import type { Table } from './table.ts';
 import { type GroupKey, KINDS } from './tally.ts';
-import type { Ways } from './ways.ts';
+import { MAY, type Ways } from './ways.ts';
 
 /** Whether drivers come without a vehicle, and vehicles without a driver. */
 export interface Alone {
@@ -103,7 +103,7 @@ export class Look implements Hears {
     return this.heard;
   }
 
-  /** Pairs of cells that have both reasons between them, one or the place changed. */
+  /** Pairs of cells that bring everything between them, one or the place changed. */
   private lookAtPairs(
     drivers: Listed,
     vehicles: Listed,
@@ -113,9 +113,9 @@ export class Look implements Hears {
     let pairs = 0;
     const [xs, ys] = [heardDrivers[this.part] as Set<number>, heardVehicles[this.part] as Set<number>];
     // By what a driver brings: the vehicles that bring the rest.
-    const need: number[][] = [[], [], [], []];
+    const need: number[][] = Array.from({ length: ALL + 1 }, () => []);
     for (let n = 0; n < vehicles.cells.length; n++)
-      for (let bits = 0; bits < 4; bits++) if (((vehicles.has[n] as number) | bits) === 3) need[bits]?.push(n);
+      for (let bits = 0; bits <= ALL; bits++) if (((vehicles.has[n] as number) | bits) === ALL) need[bits]?.push(n);
     for (let i = 0; i < drivers.cells.length && this.witness === null; i++) {
       const x = drivers.cells[i] as number;
       const last = i < drivers.moved || this.spot.moved ? vehicles.cells.length : vehicles.moved;
@@ -123,6 +123,7 @@ export class Look implements Hears {
       for (let k = 0; k < list.length; k++) {
         const j = list[k] as number;
         if (j >= last) break;
+        if (outdone(drivers, i, vehicles, j)) continue;
         const y = vehicles.cells[j] as number;
         if (!this.hears(x, y)) continue;
         pairs += (drivers.counts[i] as number) * (vehicles.counts[j] as number);
@@ -141,7 +142,7 @@ export class Look implements Hears {
     let any = false;
     for (let n = 0; n < last && this.witness === null; n++) {
       const cell = cells[n] as number;
-      if (has[n] !== 3 || !this.hears(driver ? cell : nobody, driver ? nobody : cell)) continue;
+      if (has[n] !== ALL || !this.hears(driver ? cell : nobody, driver ? nobody : cell)) continue;
       heard[this.part]?.add(cell);
       any = true;
     }
@@ -205,23 +206,35 @@ export class Look implements Hears {
   }
 
   private list(crowd: Crowd, part: number, least: readonly [number, number]): Listed {
-    const { before, after, why, room } = this.live.ways;
+    const { before, after, why, room, flags, days } = this.live.ways;
     const { whyBefore, whyAfter } = this.group;
     const [anyBefore, anyAfter] = [this.isAnybody(whyBefore, 0), this.isAnybody(whyAfter, 1)];
+    // Where nothing was or is open at all, other people may come or on other days: of one of the two, unless the place itself changed.
+    const anyCome = this.spot.moved || (whyBefore !== -1 && whyAfter !== -1);
+    // Of a group with a reason on one side everybody may stand there on that side.
+    const [mustBefore, mustAfter] = [whyBefore === -1 ? 0 : MAY, whyAfter === -1 ? 0 : MAY];
     const [cells, counts, has]: [number[], number[], number[]] = [[], [], []];
+    const [roomBefore, roomAfter]: [number[], number[]] = [[], []];
     let moved = 0;
     for (const from of [crowd.moved[part] as Cells, crowd.still[part] as Cells]) {
       for (let n = 0; n < from.ids.length; n++) {
         const cell = from.ids[n] as number;
         const [b, a] = [before[cell] as number, after[cell] as number];
-        if ((room[b] as number) < least[0] || (room[a] as number) < least[1]) continue;
+        const [was, is] = [room[b] as number, room[a] as number];
+        if (was < least[0] || is < least[1]) continue;
+        if (((flags[b] as number) & mustBefore) !== mustBefore || ((flags[a] as number) & mustAfter) !== mustAfter)
+          continue;
+        roomBefore.push(was);
+        roomAfter.push(is);
         cells.push(cell);
         counts.push(from.counts[n] as number);
-        has.push((anyBefore || why[b] === whyBefore ? 1 : 0) + (anyAfter || why[a] === whyAfter ? 2 : 0));
+        const [brings, brought] = [anyBefore || why[b] === whyBefore, anyAfter || why[a] === whyAfter];
+        const comes = anyCome || flags[b] !== flags[a] || days[b] !== days[a];
+        has.push((brings ? BEFORE : 0) + (brought ? AFTER : 0) + (comes ? COMES : 0));
       }
       if (from === crowd.moved[part]) moved = cells.length;
     }
-    return { cells, counts, has, moved };
+    return { cells, counts, has, roomBefore, roomAfter, moved };
   }
 
   /** Reasons that no party brings: nothing is open, or the hose's own. */
@@ -272,14 +285,33 @@ export class Look implements Hears {
   }
 }
 
+const [BEFORE, AFTER, COMES, ALL] = [1, 2, 4, 7];
+
 /** Cells of one side at one part of the week, those that changed first. */
 interface Listed {
   readonly cells: readonly number[];
   readonly counts: readonly number[];
-  /** 1 where it may bring the reason before, plus 2 where the reason after. */
+  /** What it brings to a pair: the reason before, the reason after, that somebody comes who did not or the reverse. */
   readonly has: readonly number[];
+  readonly roomBefore: readonly number[];
+  readonly roomAfter: readonly number[];
   /** How many of them changed. */
   readonly moved: number;
+}
+
+/** Whether one of two brings a reason that cannot decide, as the other leaves less room. */
+function outdone(xs: Listed, i: number, ys: Listed, j: number): boolean {
+  const [x, y] = [xs.has[i] as number, ys.has[j] as number];
+  const differ = x ^ y;
+  if ((differ & BEFORE) !== 0) {
+    const [rx, ry] = [xs.roomBefore[i] as number, ys.roomBefore[j] as number];
+    if ((x & BEFORE) !== 0 ? rx > ry : ry > rx) return true;
+  }
+  if ((differ & AFTER) !== 0) {
+    const [rx, ry] = [xs.roomAfter[i] as number, ys.roomAfter[j] as number];
+    if ((x & AFTER) !== 0 ? rx > ry : ry > rx) return true;
+  }
+  return false;
 }
 
 /** The earliest day of the week on which the part has a minute among the days, with the first such day and minute. */
