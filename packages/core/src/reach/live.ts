@@ -154,10 +154,13 @@ export class LiveDifference {
     return spotsOf(new Map(ids.map((id) => [id, both(id)])), [this.before, this.after], this.tells, this.weeks);
   }
 
-  /** Lets everybody come to empty spots at which all meet the same, and counts them. */
-  private arrive(spots: readonly Spot[]): void {
+  /** Lets everybody come to empty spots at which all meet the same, and counts them. Where another is known to be met alike, as there. */
+  private arrive(spots: readonly Spot[], like: Spot | null = null): void {
     const first = spots[0] as Spot;
-    this.come(first);
+    if (like?.parts === first.parts) {
+      first.drivers = like.drivers.copy();
+      first.vehicles = like.vehicles.copy();
+    } else this.come(first);
     for (const spot of spots.slice(1)) {
       spot.drivers = first.drivers.copy();
       spot.vehicles = first.vehicles.copy();
@@ -264,11 +267,17 @@ export class LiveDifference {
     const moved = new Set<string>();
     for (const id of new Set([...now.keys(), ...this.hosesAfter.keys()]))
       if (wordOf(was, this.hosesAfter.get(id)) !== wordOf(this.after, now.get(id))) moved.add(id);
+    // Hoses whose closed days changed, or who must identify themselves there, are met as at the spot that they leave.
+    const metAs = new Map<string, Spot>();
+    const met = (hose: HoseClass | undefined) => `${hose?.site} ${hose?.product} ${hose?.mostPerFill}`;
+    const metAlike = (id: string) => met(this.hosesAfter.get(id)) === met(now.get(id));
+    const alike = new Set([...moved].filter(metAlike));
     this.hosesAfter = now;
     if (moved.size === 0) return;
     for (const spot of this.spots) {
       const leaving = spot.hoses.filter((id) => moved.has(id)).length;
       if (leaving === 0) continue;
+      for (const id of spot.hoses) if (alike.has(id)) metAs.set(id, spot);
       this.weigh(spot, -leaving);
       this.note(spot);
       this.stand(
@@ -278,7 +287,7 @@ export class LiveDifference {
     }
     this.spots = this.spots.filter((s) => s.hoses.length > 0);
     const there = [...moved].filter((id) => now.has(id) || this.hosesBefore.has(id));
-    for (const spots of sameMet(this.spotsFor(there))) this.arrive(spots);
+    for (const spots of sameMet(this.spotsFor(there))) this.arrive(spots, metAs.get(spots[0]?.hoses[0] ?? ''));
   }
 
   /** Allowances and lists of sites that nobody had until now may tell the hoses of a spot apart, and cut its week finer. */
