@@ -5,7 +5,7 @@ import type { DayBook } from './days.ts';
 import type { Ground, Spot } from './spot.ts';
 import { MAY, PARTY, PRESENT, type Ways } from './ways.ts';
 
-/** Hears of what differs for a pair of cells in one part of the week: over which days, by number in the book. */
+/** Hears of what differs for a pair of cells x and y in one part of the week: over which days, by number in the book. */
 export interface Hears {
   differs(
     kind: number,
@@ -15,6 +15,8 @@ export interface Hears {
     after: number,
     days: number,
     times: number,
+    x: number,
+    y: number,
   ): void;
 }
 
@@ -136,16 +138,16 @@ export class Compare {
     if (was && is && roomBefore !== room) {
       const kind = roomBefore === 0 ? GAINED : room === 0 ? LOST : room > roomBefore ? RAISED : LOWERED;
       const both = days.intersect(db, da);
-      if (both !== never) hears.differs(kind, whyBefore, why, roomBefore, room, both, times);
+      if (both !== never) hears.differs(kind, whyBefore, why, roomBefore, room, both, times, x, y);
     }
     if (db === da) return;
     if (was && roomBefore > 0) {
       const lost = days.without(db, da);
-      if (lost !== never) hears.differs(LOST, whyBefore, -1, roomBefore, 0, lost, times);
+      if (lost !== never) hears.differs(LOST, whyBefore, -1, roomBefore, 0, lost, times, x, y);
     }
     if (is && room > 0) {
       const gained = days.without(da, db);
-      if (gained !== never) hears.differs(GAINED, -1, why, 0, room, gained, times);
+      if (gained !== never) hears.differs(GAINED, -1, why, 0, room, gained, times, x, y);
     }
   }
 

@@ -6,23 +6,25 @@ export class Cells {
   readonly ids: number[] = [];
   readonly counts: number[] = [];
 
-  add(cell: number, n: number): void {
+  /** Whether nobody is left in the cell. */
+  add(cell: number, n: number): boolean {
     const at = this.ids.indexOf(cell);
     if (at === -1) {
       this.ids.push(cell);
       this.counts.push(n);
-      return;
+      return false;
     }
     const count = (this.counts[at] as number) + n;
     if (count !== 0) {
       this.counts[at] = count;
-      return;
+      return false;
     }
     const [lastId, lastCount] = [this.ids.pop() as number, this.counts.pop() as number];
     if (at < this.ids.length) {
       this.ids[at] = lastId;
       this.counts[at] = lastCount;
     }
+    return true;
   }
 
   copy(): Cells {
@@ -75,11 +77,12 @@ export class Crowd {
     return crowd;
   }
 
-  /** Puts in another crowd on the same parts. */
-  add(change: Crowd): void {
+  /** Puts in another crowd on the same parts, and says which cells nobody is left in. */
+  add(change: Crowd, left: (part: number, cell: number) => void): void {
     for (const kind of ['moved', 'still'] as const) {
       for (const [part, cells] of change[kind].entries()) {
-        for (const [n, cell] of cells.ids.entries()) this[kind][part]?.add(cell, cells.counts[n] as number);
+        for (const [n, cell] of cells.ids.entries())
+          if (this[kind][part]?.add(cell, cells.counts[n] as number)) left(part, cell);
       }
     }
   }

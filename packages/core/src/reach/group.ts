@@ -1,4 +1,5 @@
 import type { ChangeGroup, Names, Who, Witness } from './change.ts';
+import type { Cells, Crowd } from './crowd.ts';
 import type { Heard } from './heard.ts';
 import { Look, type Looked } from './look.ts';
 import { People } from './names.ts';
@@ -75,6 +76,20 @@ export class Group implements ChangeGroup {
     return this.live.spots.filter((spot) => spot.slots.has(this.slot));
   }
 
+  /** Whether somewhere at some time so many drivers have the change with each of so many vehicles. */
+  private isEach(drivers: number, vehicles: number): boolean {
+    for (const spot of this.here()) {
+      const heard = this.heardAt(spot);
+      for (let part = 0; heard && part < spot.parts.count; part++) {
+        const [d, v] = [heard.drivers, heard.vehicles].map(({ cells }) => cells.together[part] as Set<number>);
+        const most = peopleIn(spot.drivers, part, d as Set<number>) * peopleIn(spot.vehicles, part, v as Set<number>);
+        if (most >= drivers * vehicles && Look.pairsAt(this.live, this.key, spot, part) >= drivers * vehicles)
+          return true;
+      }
+    }
+    return false;
+  }
+
   private heardAt(spot: Spot): Heard | null {
     let heard = spot.heard.get(this.slot);
     if (heard === undefined) {
@@ -92,7 +107,6 @@ export class Group implements ChangeGroup {
     const before: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const after: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const couples: (readonly [string, string])[] = [];
-    let pairs = 0;
     for (const spot of this.here()) {
       const heard = this.heardAt(spot);
       if (!heard) continue;
@@ -102,7 +116,6 @@ export class Group implements ChangeGroup {
         together[n as 0 | 1].classes(joints.together);
       }
       for (const couple of heard.couples) couples.push(couple);
-      pairs = Math.max(pairs, heard.pairs);
       widen(before, heard.before);
       widen(after, heard.after);
       for (const id of spot.hoses) {
@@ -114,6 +127,7 @@ export class Group implements ChangeGroup {
       together[0].single(driver);
       together[1].single(vehicle);
     }
+    const each = () => this.isEach(together[0].size, together[1].size);
     return {
       drivers: People.sum(live.drivers, alone[0], together[0]),
       vehicles: People.sum(live.vehicles, alone[1], together[1]),
@@ -124,7 +138,7 @@ export class Group implements ChangeGroup {
           drivers: together[0],
           vehicles: together[1],
           get each() {
-            return pairs >= together[0].size * together[1].size;
+            return each();
           },
         },
       },
@@ -137,6 +151,13 @@ export class Group implements ChangeGroup {
 }
 
 type Found = Pick<ChangeGroup, 'drivers' | 'vehicles' | 'who' | 'sites' | 'hoses' | 'before' | 'after'>;
+
+function peopleIn(crowd: Crowd, part: number, among: ReadonlySet<number>): number {
+  let people = 0;
+  for (const { ids, counts } of [crowd.moved[part] as Cells, crowd.still[part] as Cells])
+    for (let n = 0; n < ids.length; n++) if (among.has(ids[n] as number)) people += counts[n] as number;
+  return people;
+}
 
 function widen(all: [number, number], more: readonly [number, number]): void {
   all[0] = Math.min(all[0], more[0]);

@@ -8,11 +8,31 @@ export interface Heard {
   readonly vehicles: HeardSide;
   /** Pairs that a card names together, with a part in it on the days of that card. */
   readonly couples: readonly (readonly [driver: string, vehicle: string])[];
-  /** The most pairs that have a part in it in one part of the week. */
-  readonly pairs: number;
   /** Least and most microlitres. */
-  readonly before: readonly [number, number];
-  readonly after: readonly [number, number];
+  readonly before: [number, number];
+  readonly after: [number, number];
+}
+
+/** A pair of cells that has a part in it, one of which may be nobody's. */
+export function hear(
+  { drivers, vehicles, before, after }: Heard,
+  part: number,
+  x: number,
+  y: number,
+  was: number,
+  is: number,
+  nobody: number,
+): void {
+  if (y === nobody) drivers.add('alone', part, x);
+  else if (x === nobody) vehicles.add('alone', part, y);
+  else {
+    drivers.add('together', part, x);
+    vehicles.add('together', part, y);
+  }
+  if (was < before[0]) before[0] = was;
+  if (was > before[1]) before[1] = was;
+  if (is < after[0]) after[0] = is;
+  if (is > after[1]) after[1] = is;
 }
 
 /** Cells by part of the week: of those who come alone, and of those who come with somebody. */
@@ -35,6 +55,18 @@ export class HeardSide {
 
   constructor(cells: HeardCells) {
     this.cells = cells;
+  }
+
+  has(part: number, cell: number): boolean {
+    const { alone, together } = this.cells;
+    return (alone[part]?.has(cell) ?? false) || (together[part]?.has(cell) ?? false);
+  }
+
+  add(how: keyof HeardCells, part: number, cell: number): void {
+    const cells = this.cells[how][part] as Set<number>;
+    if (cells.has(cell)) return;
+    cells.add(cell);
+    this.found = null;
   }
 
   /** Of the crowd in whose cells it was heard: in one pass over the ways in which they come, then over what it noted since. */

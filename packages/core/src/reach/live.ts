@@ -46,7 +46,7 @@ export class LiveDifference {
     this.ways = new Ways(before.book);
     const nobody = this.ways.of(this.sides.nobody, this.sides.nobody);
     this.compare = new Compare(this.ways, days, this.ways.cellsOf(nobody, this.weeks.of(new Set()))[0] as number);
-    this.adds = new Adds(this.tally, days);
+    this.adds = new Adds(this.tally, days, this.compare.nobody);
     this.drivers = new JointParties(before.driverOf, after.driverOf);
     this.vehicles = new JointParties(before.vehicleOf, after.vehicleOf);
     this.couples = new JointCouples(before, after, this.drivers, this.vehicles);
@@ -87,9 +87,11 @@ export class LiveDifference {
     for (const spot of this.spots) {
       const hoses = spot.hoses.length;
       this.weighCouples(spot, couples.gone, -hoses);
+      this.weighCouples(spot, couples.come, hoses);
+      // Whom a card names with whom is not told cell by cell.
+      for (const slot of this.tally.touched) spot.heard.delete(slot);
       this.move(spot, 'drivers', drivers.moves);
       this.move(spot, 'vehicles', vehicles.moves);
-      this.weighCouples(spot, couples.come, hoses);
       this.note(spot);
     }
     return true;
@@ -105,16 +107,12 @@ export class LiveDifference {
     this.asked.clear();
   }
 
-  /**
-   * Once the spots were weighed: the groups whose points there may have changed, which must be looked at anew. All others touch the same
-   * cells as before: a pair that comes or goes adds to its group or takes from it.
-   */
+  /** Once the spots were weighed: the groups whose points there may have changed. */
   private note(...spots: readonly Spot[]): void {
     for (const slot of this.tally.touched) {
       this.groups.delete(slot);
       for (const spot of spots) {
         spot.slots.add(slot);
-        spot.heard.delete(slot);
       }
     }
     this.tally.touched.clear();
@@ -247,9 +245,14 @@ export class LiveDifference {
     if (counts.size === 0) return;
     const change = Crowd.of(this.ways, spot.parts, counts, new Map());
     const [drivers, vehicles] = side === 'drivers' ? [change, spot.vehicles] : [spot.drivers, change];
+    // What was found at the spot stays right: pairs with a cell that people come to are heard of, and where a cell is left it is forgotten.
+    this.adds.tell(spot.heard);
     this.weighTogether(spot, drivers, vehicles, spot.hoses.length);
     this.weighAlone(spot, side, change, spot.hoses.length);
-    spot[side].add(change);
+    this.adds.tell(null);
+    spot[side].add(change, (part, cell) => {
+      for (const [slot, heard] of spot.heard) if (heard?.[side].has(part, cell)) spot.heard.delete(slot);
+    });
   }
 
   /** Hoses that are not what they were leave their spot for one of their own. */

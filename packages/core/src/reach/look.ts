@@ -43,7 +43,6 @@ export class Look implements Hears {
   private readonly spot: Spot;
   private readonly before: [number, number] = [Number.POSITIVE_INFINITY, 0];
   private readonly after: [number, number] = [Number.POSITIVE_INFINITY, 0];
-  private pairs = 0;
   private witness: Witness | null = null;
   /** Whether a witness is wanted, and nothing else. */
   private readonly seeks: boolean;
@@ -72,6 +71,15 @@ export class Look implements Hears {
     return look.witness;
   }
 
+  /** How many pairs of people have a part in the group together in one part of the week. */
+  static pairsAt(live: Looked, group: GroupKey, spot: Spot, part: number): number {
+    const look = new Look(live, group, spot, false);
+    look.part = part;
+    const list = look.listed();
+    const ignored = emptyCells(spot.parts.count).together;
+    return list ? look.lookAtPairs(list.drivers, list.vehicles, ignored, ignored) : 0;
+  }
+
   private all(): Heard | null {
     const { parts } = this.spot;
     const [drivers, vehicles] = [emptyCells(parts.count), emptyCells(parts.count)];
@@ -80,7 +88,7 @@ export class Look implements Hears {
       this.part = part;
       const list = this.listed();
       if (!list) continue;
-      any = this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together) || any;
+      any = this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together) > 0 || any;
       any = this.lookAlone(list.drivers, drivers.alone, true) || any;
       any = this.lookAlone(list.vehicles, vehicles.alone, false) || any;
     }
@@ -90,7 +98,6 @@ export class Look implements Hears {
       drivers: new HeardSide(drivers),
       vehicles: new HeardSide(vehicles),
       couples,
-      pairs: this.pairs,
       before: this.before,
       after: this.after,
     };
@@ -109,7 +116,7 @@ export class Look implements Hears {
     vehicles: Listed,
     heardDrivers: readonly Set<number>[],
     heardVehicles: readonly Set<number>[],
-  ): boolean {
+  ): number {
     let pairs = 0;
     const [xs, ys] = [heardDrivers[this.part] as Set<number>, heardVehicles[this.part] as Set<number>];
     // By what a driver brings: the vehicles that bring the rest.
@@ -131,8 +138,7 @@ export class Look implements Hears {
         ys.add(y);
       }
     }
-    this.pairs = Math.max(this.pairs, pairs);
-    return pairs > 0;
+    return pairs;
   }
 
   private lookAlone({ cells, has, moved }: Listed, heard: readonly Set<number>[], driver: boolean): boolean {

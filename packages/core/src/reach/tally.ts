@@ -34,8 +34,8 @@ export class Tally {
     return slots;
   }
 
-  /** Adds `times` x `minutes` points to a group; `kind` is its place in KINDS. */
-  add(slots: Slots, kind: number, whyBefore: number, whyAfter: number, times: number, minutes: number): void {
+  /** Adds `times` x `minutes` points to a group, whose number it gives; `kind` is its place in KINDS. */
+  add(slots: Slots, kind: number, whyBefore: number, whyAfter: number, times: number, minutes: number): number {
     const byBefore = slots[kind] as Map<number, number>[];
     let byAfter = byBefore[whyBefore + 1];
     if (!byAfter) {
@@ -55,11 +55,12 @@ export class Tally {
     const sum = (this.small[slot] as number) + points;
     if (Math.abs(points) < WHOLE && Math.abs(sum) < WHOLE) {
       this.small[slot] = sum;
-      return;
+      return slot;
     }
     const whole = Math.abs(points) < WHOLE ? BigInt(points) : BigInt(times) * BigInt(minutes);
     this.big[slot] = (this.big[slot] as bigint) + BigInt(this.small[slot] as number) + whole;
     this.small[slot] = 0;
+    return slot;
   }
 
   points(slot: number): bigint {
