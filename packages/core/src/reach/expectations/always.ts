@@ -1,52 +1,60 @@
 import type { PolicyHose } from '../../decide/index.ts';
-import type { PartyClass } from '../table.ts';
+import type { PartyClass, TermsList } from '../table.ts';
 import type { Checking } from './checking.ts';
 import { lacking, NONE } from './minutes.ts';
 import { placesOf } from './pools.ts';
-import { isNone, type Region } from './region.ts';
+import { ByRegion, isNone, type Region } from './region.ts';
 import { EVERY, type Sentence } from './sentence.ts';
-import type { Counterexample, Verdict } from './verdict.ts';
+import type { Verdict } from './verdict.ts';
 import { firstMinute, type Moment, nearest } from './witness.ts';
 
 type Always = Extract<Sentence, { asks: 'always' }>;
+
+/** So many places are looked at one by one. */
+const FEW = 8;
 
 /** Those named of the ones for whom it is false. */
 const NAMED = 5;
 
 /** SPEC E7, E8: whether each one meant can draw so much, at every minute, somehow. */
 export function always(checking: Checking, sentence: Always, wanted: Region): Verdict {
-  const { table, blocks } = checking;
-  const of = sentence.kind === 'drivers' ? table.driverOf : table.vehicleOf;
+  const { table, blocks, pools } = checking;
+  const { kind, ids } = sentence;
   const reached = reaching(checking, sentence);
   const coupled = couplesOf(checking, sentence, reached.anywhere);
   const clocks = byClock(sentence.hoses);
-  const missing = (region: Region): Shown | null =>
-    blocks.covers(region, wanted) ? null : unserved(checking, clocks, wanted, region);
-  const noClass = missing(blocks.none);
-  const byClass = new Map<PartyClass, { readonly region: Region; readonly at: Shown | null }>();
-  const failing: string[] = [];
-  let counterexample: Counterexample | null = null;
-  for (const id of sentence.ids) {
-    const party = of.get(id);
-    let known = party && byClass.get(party);
-    if (party && !known) {
-      const region = reached.by(party);
-      known = { region, at: missing(region) };
-      byClass.set(party, known);
-    }
-    let at = known ? known.at : noClass;
-    const extra = coupled.get(id);
-    if (at && known && extra) at = missing(extra.reduce((a, b) => blocks.or(a, b), known.region));
+  // Many classes are served at the same minutes.
+  const known = new ByRegion<Shown | null>();
+  const noneAt = blocks.covers(blocks.none, wanted) ? null : unserved(checking, clocks, wanted, blocks.none);
+  const missing = (region: Region): Shown | null => {
+    if (region === blocks.none) return noneAt;
+    return known.of(region, () => (blocks.covers(region, wanted) ? null : unserved(checking, clocks, wanted, region)));
+  };
+  let count = 0;
+  /** The first of each class, by their place among those meant: the first of all are among them. */
+  const first: { readonly place: number; readonly at: Shown }[] = [];
+  for (const { party, places } of pools.classesOf(kind, ids)) {
+    const region = party ? reached.by(party) : blocks.none;
+    const at = missing(region);
     if (!at) continue;
-    counterexample ??= nearest(table, { kind: sentence.kind, id }, at.hoses(), at.moment);
-    failing.push(id);
+    let some = 0;
+    for (const place of coupled.size === 0 ? places.slice(0, NAMED) : places) {
+      const extra = party && coupled.get(ids[place] as string);
+      const own = extra ? missing(extra.reduce((a, b) => blocks.or(a, b), region)) : at;
+      if (!own) continue;
+      if (some++ < NAMED) first.push({ place, at: own });
+    }
+    count += coupled.size === 0 ? places.length : some;
   }
-  if (!counterexample) return { verdict: 'holds' };
-  const { ids } = sentence;
+  first.sort((a, b) => a.place - b.place);
+  const one = first[0];
+  if (!one) return { verdict: 'holds' };
+  const counterexample = nearest(table, { kind, id: ids[one.place] as string }, one.at.hoses(), one.at.moment);
+  const named = first.slice(0, NAMED).map(({ place }) => ids[place] as string);
   return {
     verdict: 'broken',
     counterexample,
-    failing: ids.length === 1 ? null : { count: failing.length, of: ids.length, ids: failing.slice(0, NAMED) },
+    failing: ids.length === 1 ? null : { count, of: ids.length, ids: named },
   };
 }
 
@@ -73,9 +81,14 @@ function reaching(checking: Checking, sentence: Always) {
   });
   const byCell: ((typeof places)[number] | undefined)[] = [];
   for (const place of places) byCell[place.cell.index] = place;
+  // Where there are few places, most lists are of others.
+  const covered = ({ terms }: TermsList) =>
+    places.length > FEW ||
+    terms.length === 0 ||
+    places.some(({ cell }) => terms.some((t) => t.products[cell.product] === 1 && (t.sites?.[cell.site] ?? 1) === 1));
   const by = (party: PartyClass): Region => {
+    if (party.days.length === 0 || !covered(party.list)) return blocks.none;
     const region = blocks.none.slice();
-    if (party.days.length === 0) return region;
     const days = blocks.on(party.days);
     for (const { cell, steps } of pools.cellsOf(party.list)) {
       const place = byCell[cell.index];

@@ -29,6 +29,12 @@ export interface Met {
   readonly steps: Steps | null;
 }
 
+/** Those of a list who are of one class, by their place in it. */
+export interface Meant {
+  readonly party: PartyClass | null;
+  readonly places: readonly number[];
+}
+
 /** A class with one of its members. */
 export interface One {
   readonly party: PartyClass;
@@ -54,6 +60,7 @@ export class Pools {
     drivers: new WeakMap<Pick, readonly One[]>(),
     vehicles: new WeakMap<Pick, readonly One[]>(),
   };
+  private readonly meant = new WeakMap<readonly string[], readonly Meant[]>();
   private readonly covered = new Map<Terms, readonly Cell[]>();
   private readonly every = new Map<string, Pool>();
   private readonly picked = new WeakMap<Pick, Map<string, (Pool | undefined)[]>>();
@@ -134,7 +141,9 @@ export class Pools {
   }
 
   /** The classes of a pick, each with one member of it. */
-  ones(kind: Kind, pick: Pick): readonly One[] {
+  ones(kind: Kind, pick: Pick): Iterable<One> {
+    // Whoever asks for all but some takes one of the first.
+    if (pick.but) return this.others(kind, pick);
     let ones = this.chosen[kind].get(pick);
     if (!ones) {
       ones = this.choose(kind, pick);
@@ -143,19 +152,37 @@ export class Pools {
     return ones;
   }
 
+  private *others(kind: Kind, pick: Pick): Generator<One> {
+    for (const party of kind === 'drivers' ? this.table.drivers : this.table.vehicles) {
+      const member = party.members.find((m) => has(pick, m.id));
+      if (member) yield { party, id: member.id };
+    }
+  }
+
+  /** Those of a list by class, each by its place in the list; null is of no class. */
+  classesOf(kind: Kind, ids: readonly string[]): readonly Meant[] {
+    let meant = this.meant.get(ids);
+    if (!meant) {
+      const of = kind === 'drivers' ? this.table.driverOf : this.table.vehicleOf;
+      const found = new Map<PartyClass | null, number[]>();
+      for (const [place, id] of ids.entries()) {
+        const party = of.get(id) ?? null;
+        const places = found.get(party);
+        if (places) places.push(place);
+        else found.set(party, [place]);
+      }
+      meant = [...found].map(([party, places]) => ({ party, places }));
+      this.meant.set(ids, meant);
+    }
+    return meant;
+  }
+
   private choose(kind: Kind, pick: Pick): readonly One[] {
     const of = kind === 'drivers' ? this.table.driverOf : this.table.vehicleOf;
     const found = new Map<PartyClass, string>();
-    if (!pick.but) {
-      for (const id of pick.ids) {
-        const party = of.get(id);
-        if (party && !found.has(party)) found.set(party, id);
-      }
-    } else {
-      for (const party of kind === 'drivers' ? this.table.drivers : this.table.vehicles) {
-        const member = party.members.find((m) => has(pick, m.id));
-        if (member) found.set(party, member.id);
-      }
+    for (const id of pick.ids) {
+      const party = of.get(id);
+      if (party && !found.has(party)) found.set(party, id);
     }
     return [...found].map(([party, id]) => ({ party, id }));
   }

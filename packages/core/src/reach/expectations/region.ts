@@ -93,4 +93,27 @@ export class Blocks {
   }
 }
 
+/** Things worked out of regions, each different one once. */
+export class ByRegion<T> {
+  private readonly tree: Branch<T> = new Map();
+
+  of(region: Region, make: () => T): T {
+    let branch = this.tree;
+    for (const minutes of region.subarray(0, -1)) {
+      let next = branch.get(minutes) as Branch<T> | undefined;
+      if (!next) {
+        next = new Map();
+        branch.set(minutes, next);
+      }
+      branch = next;
+    }
+    const last = region[region.length - 1] as number;
+    if (!branch.has(last)) branch.set(last, make());
+    return branch.get(last) as T;
+  }
+}
+
+/** By the minutes of a block: the next one's, or the thing itself. */
+type Branch<T> = Map<number, Branch<T> | T>;
+
 export const isNone = (region: Region): boolean => region.every((n) => n === NONE);

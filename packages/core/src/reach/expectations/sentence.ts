@@ -63,7 +63,8 @@ export const sameDepartment = (text: string): string => text.trim().replace(/\s+
 /** What sentences look up in a fleet, gathered once for all of them. */
 export class Lookup {
   readonly policy: Policy;
-  private readonly groups = new Map<string, { drivers: string[]; vehicles: string[]; active: [string[], string[]] }>();
+  private readonly groups = new Map<string, Group>();
+  private readonly departments = new Map<string, string>();
   private readonly hosesOf = new Map<string, PolicyHose[]>();
   private readonly allHoses: readonly PolicyHose[];
 
@@ -72,14 +73,14 @@ export class Lookup {
     const group = (key: string) => {
       let g = this.groups.get(key);
       if (!g) {
-        g = { drivers: [], vehicles: [], active: [[], []] };
+        g = { drivers: [], vehicles: [], active: [[], []], picks: new Map() };
         this.groups.set(key, g);
       }
       return g;
     };
     for (const table of ['drivers', 'vehicles'] as const) {
       for (const row of policy.fleet[table].values()) {
-        const department = sameDepartment(row.department);
+        const department = this.department(row.department);
         const of = ['everyone', ...(department === '' ? [] : [`department ${department}`])];
         if (row.costCentre !== null) of.push(`costCentre ${row.costCentre}`);
         for (const key of of) {
@@ -97,6 +98,15 @@ export class Lookup {
         else this.hosesOf.set(key, [hose]);
       }
     }
+  }
+
+  private department(text: string): string {
+    let same = this.departments.get(text);
+    if (same === undefined) {
+      same = sameDepartment(text);
+      this.departments.set(text, same);
+    }
+    return same;
   }
 
   /** Everybody of a department, cost centre or the whole fleet. */
@@ -160,9 +170,25 @@ export function sentenceOf(row: Expectation, look: Lookup): Sentence | Unread {
 
 const dayOf = (date: string | null): number | null => (date === null ? null : (parseDate(date) ?? null));
 
-type Group = ReturnType<Lookup['group']>;
+interface Group {
+  readonly drivers: string[];
+  readonly vehicles: string[];
+  readonly active: [drivers: string[], vehicles: string[]];
+  /** One for all sentences about them, so that what is worked out of it is shared: by whether it is of all others. */
+  readonly picks: Map<boolean, readonly [drivers: Pick, vehicles: Pick]>;
+}
 
-function crossingsOf(subject: Subject, others: boolean, name: string, group: Group): Crossing[] {
+function picksOf(group: Group | undefined, but: boolean): readonly [drivers: Pick, vehicles: Pick] {
+  let picks = group?.picks.get(but);
+  if (!picks) {
+    const of = (ids: readonly string[] = []): Pick => ({ ids: new Set(ids), but });
+    picks = [of(group?.drivers), of(group?.vehicles)];
+    group?.picks.set(but, picks);
+  }
+  return picks;
+}
+
+function crossingsOf(subject: Subject, others: boolean, name: string, group: Group | undefined): Crossing[] {
   const these = (ids: readonly string[]): Pick => ({ ids: new Set(ids), but: others });
   const at = (drivers: Pick | null, vehicles: Pick | null): Crossing => ({ drivers, vehicles });
   if (subject === 'everyone') return [at(EVERY, null), at(null, EVERY), at(EVERY, EVERY)];
@@ -176,7 +202,7 @@ function crossingsOf(subject: Subject, others: boolean, name: string, group: Gro
     const pairs = [at(null, picked), at(EVERY, picked)];
     return others ? [at(EVERY, null), ...pairs] : pairs;
   }
-  const [drivers, vehicles] = [these(group?.drivers ?? []), these(group?.vehicles ?? [])];
+  const [drivers, vehicles] = picksOf(group, others);
   const pairs = [at(null, vehicles), at(drivers, null), at(drivers, EVERY)];
   return others ? pairs : [...pairs, at(EVERY, vehicles)];
 }

@@ -125,13 +125,13 @@ export function nearest(
   const top = (hose: PolicyHose): number =>
     hose.row.active && hose.site?.row.active ? (party?.list.at(hose.site.index, hose.product)?.top ?? 0) : -2;
   const tried = hoses.map((hose) => ({ hose, top: top(hose) })).sort((a, b) => b.top - a.top);
-  const partners = partnersOf(table, one);
+  const whoWith = (other: string | null) =>
+    kind === 'drivers' ? { driver: id, vehicle: other } : { driver: other, vehicle: id };
+  const partners = partnersOf(table, one).filter((other) => presentable(policy, whoWith(other), moment.day));
   let best: { example: Counterexample; far: number } | null = null;
   for (const { hose } of tried.slice(0, HOSES_TRIED)) {
     for (const other of [null, ...partners]) {
-      const who = kind === 'drivers' ? { driver: id, vehicle: other } : { driver: other, vehicle: id };
-      if (other !== null && !presentable(policy, who, moment.day)) continue;
-      const example = shown(policy, who, hose, moment);
+      const example = shown(policy, whoWith(other), hose, moment);
       const steps = decide(policy, example.request, NO_USAGE).steps.length;
       const far = example.limit > 0 ? 1_000_000 + example.limit : steps;
       if (!best || far > best.far) best = { example, far };
