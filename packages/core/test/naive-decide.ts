@@ -8,6 +8,8 @@ export interface Naive {
   readonly approved: boolean;
   readonly rule: RuleCode;
   readonly limit: number;
+  /** The step that decides. */
+  readonly by: string;
   /** Every rule that was looked at, in order, as `lineOf` words it. */
   readonly steps: readonly string[];
   readonly product?: string;
@@ -37,8 +39,9 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
     steps.push(lineOf('pass', rule, table, id, facts));
   };
   const no = (rule: RuleCode, table: string, id: string, facts: Facts = {}, says = 'refuse'): Naive => {
-    steps.push(lineOf(says, rule, table, id, facts));
-    return { approved: false, rule, limit: 0, steps };
+    const by = lineOf(says, rule, table, id, facts);
+    steps.push(by);
+    return { approved: false, rule, limit: 0, by, steps };
   };
   const site = [...fleet.sites.values()].find((s) => s.id === r.site);
   if (!site?.active) return no('site-known', 'sites', r.site);
@@ -168,7 +171,7 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
         (w.days.includes(yesterday) && sinceYesterday < length)
       );
     });
-  type Judged = { readonly room: number; readonly rule: RuleCode; readonly allowance: string };
+  type Judged = { readonly room: number; readonly rule: RuleCode; readonly allowance: string; readonly by: string };
   const ORDER: RuleCode[] = ['allowance-product', 'allowance-site', 'allowance-time', 'allowance-cut-off'];
   const judge = (holder: Driver | Vehicle, key: string): Judged => {
     let failed = { at: -1, allowance: '' };
@@ -203,17 +206,24 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
       if (a.perMonth !== null) rooms.push([part(a.perMonth - u.month), 'per-month', { used: u.month, ...share }]);
       const least = Math.min(...rooms.map(([n]) => n));
       const found = rooms.find(([n]) => n === least);
-      const room = found
-        ? { room: found[0], rule: found[1], allowance: id }
-        : { room: Number.POSITIVE_INFINITY, rule: 'per-fill' as const, allowance: id };
       const facts = { holder: key, ...found?.[2] };
       if (found) steps.push(lineOf('limit', found[1], 'allowances', id, { ...facts, limit: found[0] }));
       else pass('per-fill', 'allowances', id, facts);
+      const by = steps.at(-1) ?? '';
+      const [left, rule] = found ?? [Number.POSITIVE_INFINITY, 'per-fill' as const];
+      const room = { room: left, rule, allowance: id, by };
       if (!best || room.room > best.room) best = room;
     }
-    return best ?? { room: Number.NEGATIVE_INFINITY, rule: ORDER[failed.at] as RuleCode, allowance: failed.allowance };
+    return (
+      best ?? {
+        room: Number.NEGATIVE_INFINITY,
+        rule: ORDER[failed.at] as RuleCode,
+        allowance: failed.allowance,
+        by: '',
+      }
+    );
   };
-  const limits: [number, RuleCode, string][] = [];
+  const limits: [number, RuleCode, string, string][] = [];
   const charged: string[] = [];
   for (const [holder, kind] of [
     [driver, 'driver'],
@@ -224,20 +234,20 @@ export function naiveDecide(fleet: Fleet, r: DecisionRequest, usage: Usage, stop
     const left = party.room === Number.NEGATIVE_INFINITY ? {} : { left: party.room };
     if (party.room < 100_000)
       return no(party.rule, 'allowances', party.allowance, { holder: `${kind}:${holder.id}`, ...left });
-    limits.push([party.room, party.rule, party.allowance]);
+    limits.push([party.room, party.rule, party.allowance, party.by]);
     charged.push(`${kind}:${holder.id} ${party.allowance}`);
   }
   if (limits.length === 0)
     return driver ? no('allowance', 'drivers', driver.id) : no('allowance', 'vehicles', vehicle?.id ?? '');
-  limits.push([hose.mostPerFill, 'hose-most', hose.id]);
-  steps.push(lineOf('limit', 'hose-most', 'hoses', hose.id, { limit: hose.mostPerFill }));
-  if (vehicle && vehicle.capacity !== null) {
-    limits.push([vehicle.capacity, 'vehicle-tank', vehicle.id]);
-    steps.push(lineOf('limit', 'vehicle-tank', 'vehicles', vehicle.id, { limit: vehicle.capacity }));
-  }
+  const most = (limit: number, rule: RuleCode, table: string, id: string) => {
+    steps.push(lineOf('limit', rule, table, id, { limit }));
+    limits.push([limit, rule, id, steps.at(-1) ?? '']);
+  };
+  most(hose.mostPerFill, 'hose-most', 'hoses', hose.id);
+  if (vehicle && vehicle.capacity !== null) most(vehicle.capacity, 'vehicle-tank', 'vehicles', vehicle.id);
   const least = Math.min(...limits.map(([n]) => n));
-  const [, rule, id] = limits.find(([n]) => n === least) as [number, RuleCode, string];
+  const [, rule, id, by] = limits.find(([n]) => n === least) as [number, RuleCode, string, string];
   if (least < 100_000) return no(rule, rule === 'hose-most' ? 'hoses' : 'vehicles', id, { left: least });
   const who = { driver: driver?.id, vehicle: vehicle?.id };
-  return { approved: true, rule, limit: least, steps, product: hose.product, ...who, charged, noted };
+  return { approved: true, rule, limit: least, by, steps, product: hose.product, ...who, charged, noted };
 }
