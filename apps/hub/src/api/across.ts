@@ -30,6 +30,7 @@ export interface AcrossOptions {
 export async function openAcross(o: AcrossOptions): Promise<Across> {
   const channel = `${o.place.schema}_desks`;
   let line: pg.Client | undefined;
+  let telling: Promise<unknown> = Promise.resolve();
   let stopped = false;
   let wait = FIRST_WAIT_MS;
   let waiting: NodeJS.Timeout | undefined;
@@ -66,11 +67,10 @@ export async function openAcross(o: AcrossOptions): Promise<Across> {
 
   await dial().catch((cause: Error) => lost(cause.message));
   return {
-    // Where the line is cut, the others ask everything again when theirs stands.
+    // One after the other, as the driver wants it. Where the line is cut, the others ask everything again when theirs stands.
     tell: (told) => {
-      line
-        ?.query('select pg_notify($1, $2)', [channel, JSON.stringify({ from: o.self, ...told })])
-        .catch(() => undefined);
+      const text = JSON.stringify({ from: o.self, ...told });
+      telling = telling.then(() => line?.query('select pg_notify($1, $2)', [channel, text])).catch(() => undefined);
     },
     async stop() {
       stopped = true;
