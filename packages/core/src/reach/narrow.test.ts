@@ -149,6 +149,18 @@ describe('a difference of which a part is looked at', () => {
           look(`${driver} with ${vehicle}`, { driver, vehicle }, (p) => p.driver === driver && p.vehicle === vehicle);
       }
       for (const hose of ids(before.hoses, after.hoses)) look(hose, { hoses: new Set([hose]) }, (p) => p.hose === hose);
+      const rnd = seeded(seed + 900_000);
+      for (let n = 0; n < 3; n++) {
+        const from = Math.floor(rnd() * 300) * STEP;
+        const span = { from, to: Math.min(10_080, from + STEP * (1 + Math.floor(rnd() * 80))) };
+        const inside = ({ at }: Point) => {
+          const minute = weekdayOf(Math.floor(at / 1440)) * 1440 + (at % 1440);
+          return span.from <= minute && minute < span.to;
+        };
+        look(`${span.from} to ${span.to}`, { span }, inside);
+        for (const driver of ids(after.drivers).slice(0, 1))
+          look(`${driver} ${span.from} to ${span.to}`, { driver, span }, (p) => inside(p) && p.driver === driver);
+      }
       for (const product of ids(after.products)) look(product, { product }, (p) => p.product === product);
       for (const id of ids(before.credentials, after.credentials)) {
         const named = [before, after].flatMap((f) => f.credentials.get(id) ?? []);

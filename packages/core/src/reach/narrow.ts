@@ -1,4 +1,4 @@
-import { WEEK_MINUTES } from '../fleet/index.ts';
+import { type Stretch, WEEK_MINUTES } from '../fleet/index.ts';
 import { minutesOn } from './adds.ts';
 import type { Difference, Progress } from './change.ts';
 import type { Compare, Hears } from './compare.ts';
@@ -9,7 +9,7 @@ import { Group } from './group.ts';
 import { type Joint, JointParties } from './joint.ts';
 import type { LiveDifference } from './live.ts';
 import type { Alone, Looked } from './look.ts';
-import type { Parts } from './parts.ts';
+import { clipped, type Parts } from './parts.ts';
 import { covers, type Spot } from './spot.ts';
 import type { Table } from './table.ts';
 import { type ChangeKind, KINDS, type Slots, Tally } from './tally.ts';
@@ -19,12 +19,13 @@ import type { Ways } from './ways.ts';
 /** Some drivers or vehicles: these alone, or all but these with 'nobody' among them. */
 export type Some = { readonly only: ReadonlySet<string> } | { readonly but: ReadonlySet<string> };
 
-/** A part of all points: some drivers with some vehicles, at some hoses, of one product. Null is all of them, with 'nobody' among them. */
+/** A part of all points: some drivers with some vehicles, at some hoses, of one product, in one stretch of the week. Null is all of them, with 'nobody' among them. */
 export interface Section {
   readonly drivers: Some | null;
   readonly vehicles: Some | null;
   readonly hoses: ReadonlySet<string> | null;
   readonly product: string | null;
+  readonly span: Stretch | null;
 }
 
 /** Minutes of the week [from, to) in each of which as many points change so, over all days and hoses looked at. */
@@ -115,7 +116,8 @@ class Cut implements Looked {
       couples: table.couples.filter((c) => isOf(drivers, c.driverId) && isOf(vehicles, c.vehicleId)),
     });
     this.couples = new JointCouples(coupled(before), coupled(after), this.drivers, this.vehicles);
-    this.spots = live.spots.flatMap((spot) => this.narrow(spot));
+    const parts = new Map<Parts, Parts>();
+    this.spots = live.spots.flatMap((spot) => this.narrow(spot, parts));
   }
 
   wayOf(spot: Spot, joint: Joint): number {
@@ -132,12 +134,16 @@ class Cut implements Looked {
 
   /** Every combination of the section over the horizon. */
   looked(): bigint {
-    const days = weekdayCounts(this.before.horizon).reduce((a, b) => a + b, 0);
+    const { from, to } = this.section.span ?? { from: 0, to: WEEK_MINUTES };
+    const minutes = weekdayCounts(this.before.horizon).reduce(
+      (sum, days, w) => sum + days * Math.max(0, Math.min(to, (w + 1) * 1440) - Math.max(from, w * 1440)),
+      0,
+    );
     const hoses = this.spots.reduce((n, s) => n + s.hoses.length, 0);
     const { drivers: noVehicle, vehicles: noDriver } = this.alone;
     const people = (parties: JointParties, nobody: boolean) => BigInt(parties.people + (nobody ? 1 : 0));
     const pairs = people(this.drivers, noDriver) * people(this.vehicles, noVehicle);
-    return (pairs - (noDriver && noVehicle ? 1n : 0n)) * BigInt(hoses) * BigInt(days * 1440);
+    return (pairs - (noDriver && noVehicle ? 1n : 0n)) * BigInt(hoses) * BigInt(minutes);
   }
 
   /** Counts one of the spots, and adds what it counts to the week of its product and to its hoses. */
@@ -176,16 +182,20 @@ class Cut implements Looked {
     return [{ group, xs: this.ways.cellsOf(x, spot.parts), ys: this.ways.cellsOf(y, spot.parts) }];
   }
 
-  private narrow(spot: Spot): Spot[] {
-    const { hoses: wanted, product, drivers, vehicles } = this.section;
+  /** `made` holds the parts of the week that were cut to the section's stretch, by what they were. */
+  private narrow(spot: Spot, made: Map<Parts, Parts>): Spot[] {
+    const { hoses: wanted, product, drivers, vehicles, span } = this.section;
     const hoses = wanted ? spot.hoses.filter((id) => wanted.has(id)) : spot.hoses;
     if (hoses.length === 0 || (product !== null && spot.product !== product)) return [];
+    const parts = span ? (made.get(spot.parts) ?? clipped(spot.parts, span)) : spot.parts;
+    made.set(spot.parts, parts);
+    const at = { ...spot, parts };
     return [
       {
-        ...spot,
+        ...at,
         hoses,
-        drivers: drivers ? this.come(spot, this.drivers) : spot.drivers,
-        vehicles: vehicles ? this.come(spot, this.vehicles) : spot.vehicles,
+        drivers: drivers || span ? this.come(at, this.drivers) : spot.drivers,
+        vehicles: vehicles || span ? this.come(at, this.vehicles) : spot.vehicles,
         slots: new Set(),
         heard: new Map(),
       },

@@ -60,7 +60,19 @@ function cut(windows: readonly (readonly Stretch[])[]): Parts {
     if (list) list.push(stretch);
     else stretches.set(like, [stretch]);
   }
-  const lists = [...stretches.values()];
+  return partsOf([...stretches.values()]);
+}
+
+/** What of the parts lies within a stretch of the week; parts that have no minute in it are left out. */
+export function clipped({ stretches }: Parts, within: Stretch): Parts {
+  const inside = (list: readonly Stretch[]) =>
+    list
+      .map(({ from, to }) => ({ from: Math.max(from, within.from), to: Math.min(to, within.to) }))
+      .filter(({ from, to }) => from < to);
+  return partsOf(stretches.map(inside).filter((list) => list.length > 0));
+}
+
+function partsOf(lists: readonly (readonly Stretch[])[]): Parts {
   const minutes = new Float64Array(lists.length * 7);
   for (const [n, list] of lists.entries()) {
     for (const s of list) {

@@ -1,4 +1,4 @@
-import type { Fleet } from '../fleet/index.ts';
+import type { Fleet, Stretch } from '../fleet/index.ts';
 import type { Section, Some } from './narrow.ts';
 
 /** Whom and what somebody asks about; null is no matter. A driver and a vehicle are the two together, one of them comes alone or with anybody. */
@@ -9,6 +9,8 @@ export interface Narrowing {
   readonly department: string | null;
   readonly hoses: ReadonlySet<string> | null;
   readonly product: string | null;
+  /** A stretch of the week. */
+  readonly span: Stretch | null;
 }
 
 export const NARROWED_TO_NOTHING: Narrowing = {
@@ -17,12 +19,13 @@ export const NARROWED_TO_NOTHING: Narrowing = {
   department: null,
   hoses: null,
   product: null,
+  span: null,
 };
 
 /** The sections of a difference that it speaks of; they share no point. */
 export function sectionsOf(before: Fleet, after: Fleet, to: Narrowing): Section[] {
-  const { driver, vehicle, department, hoses, product } = to;
-  const where = { hoses, product };
+  const { driver, vehicle, department, hoses, product, span } = to;
+  const where = { hoses, product, span };
   const one = (id: string | null): Some | null => (id === null ? null : { only: new Set([id]) });
   if (department === null) return [{ drivers: one(driver), vehicles: one(vehicle), ...where }];
   const of = (table: 'drivers' | 'vehicles') => {
@@ -45,7 +48,7 @@ export function sectionsOfCredential(before: Fleet, after: Fleet, id: string): S
     else if (driver !== null) drivers.add(driver);
     else if (vehicle !== null) vehicles.add(vehicle);
   }
-  const everywhere = { hoses: null, product: null };
+  const everywhere = { hoses: null, product: null, span: null };
   const sections: Section[] = [];
   if (drivers.size > 0) sections.push({ drivers: { only: drivers }, vehicles: null, ...everywhere });
   if (vehicles.size > 0) sections.push({ drivers: { but: drivers }, vehicles: { only: vehicles }, ...everywhere });

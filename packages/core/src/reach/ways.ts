@@ -25,8 +25,9 @@ export class Ways {
   private readonly wayAt = new Map<number, number>();
   private readonly halfAt = new Map<string, number>();
   private readonly cellAt: Map<number, number>[] = [];
-  private readonly halvesMade = new Map<Parts, Int32Array[]>();
-  private readonly cellsMade = new Map<Parts, Int32Array[]>();
+  // Weakly: parts that were made for one look go with it.
+  private readonly halvesMade = new WeakMap<Parts, Int32Array[]>();
+  private readonly cellsMade = new WeakMap<Parts, Int32Array[]>();
   private readonly late: readonly [number, number];
 
   constructor(book: Book) {
