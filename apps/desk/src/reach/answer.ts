@@ -20,7 +20,7 @@ import {
 import { call } from '@fillwright/wire';
 import { takePart } from '../data/findings-message.ts';
 import { UTC, zoneKnown } from '../show/site-time.ts';
-import { comparedOf } from './compared.ts';
+import { behindOf, comparedOf } from './compared.ts';
 import type { About, Ask, FromReach, ToReach, Version } from './message.ts';
 import { namesAt } from './names.ts';
 import { decides, type Told, toldOf } from './told.ts';
@@ -59,7 +59,8 @@ export async function take({ settings, part, ask }: ToReach, say: (answer: FromR
     kept = { today: ask.today, draft, running: null };
     const list = [...draft.policy.fleet.expectations.values()];
     say({ kind: 'expectations', verdicts: driven(checkExpectations(draft, list), say) });
-  } else say(await (ask.kind === 'change' ? changeOf(draft, ask, say) : compareOf(draft, ask, say)));
+  } else if (ask.kind === 'change') say(await changeOf(draft, ask, say));
+  else say(await comparison(draft, ask, say));
 }
 
 const zones = (zone: string) => zoneKnown(zone) ?? UTC;
@@ -135,11 +136,12 @@ function sectionsAbout(
 /** Two releases that were compared last, so that looking at a part of them does not begin anew. */
 let releases: { readonly key: string; readonly live: LiveDifference } | null = null;
 
-async function compareOf(
+async function comparison(
   draft: Table,
-  { pair, within, today }: Extract<Ask, { kind: 'compare' }>,
+  ask: Extract<Ask, { kind: 'compare' | 'behind' }>,
   say: (answer: FromReach) => void,
 ): Promise<FromReach> {
+  const { pair, within, today } = ask;
   if (kept?.today !== today) kept = { today, draft, running: null };
   let sites: SitePair | null = null;
   let live: LiveDifference | string;
@@ -154,6 +156,7 @@ async function compareOf(
   else live = await releasesOf(draft, pair.before, pair.after, today, first);
   if (typeof live === 'string') return { kind: 'failed', sentence: live };
   const since = pair.kind === 'fleets' && typeof pair.before === 'number' ? pair.before : null;
+  if (ask.kind === 'behind') return { kind: 'behind', told: driven(behindOf(live, ask, since, sites), second) };
   return { kind: 'compare', compared: driven(comparedOf(live, within, since, sites), second) };
 }
 

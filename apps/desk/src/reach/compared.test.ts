@@ -4,7 +4,7 @@ import { Book, LiveDifference, reachTable, sitePair, type Table } from '@fillwri
 import { dayOfDate } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { UTC } from '../show/site-time.ts';
-import { comparedOf } from './compared.ts';
+import { behindOf, comparedOf } from './compared.ts';
 import type { Within } from './message.ts';
 
 const GAL = 3_785_412;
@@ -97,4 +97,35 @@ it('sets a site against another: what one has alone, what one gives more of, tri
     ]),
   );
   expect(lines).toHaveLength(2);
+});
+
+it('names who is behind one stretch of the week, and everybody of them where the line does not', () => {
+  const people = ['ana', 'ben', 'cle', 'dov', 'eda'];
+  const rows = (from: number) =>
+    fleetWith({
+      ...BASE,
+      allowances: [
+        {
+          id: 'crew',
+          name: 'Day crew',
+          products: ['diesel', 'def'],
+          perFill: 40 * GAL,
+          times: [{ days: [0, 1, 2, 3, 4], from, to: 1080 }],
+        },
+      ],
+      drivers: people.map((id) => ({ id, name: `${id} Voss`, allowances: ['crew'], department: 'Roads' })),
+      credentials: people.map((id, n) => ({ id: `c${n}`, number: `100${n}`, driver: id })),
+    });
+  const book = new Book();
+  const live = last(LiveDifference.begin(tableOf(rows(480), book), tableOf(rows(360), book)));
+  const within = { ...ALL, product: 'def' };
+  const at = (from: number, to: number) => last(behindOf(live, { within, span: { from, to } }, 1, null));
+  const [line, ...others] = at(360, 480).lines;
+  expect(others).toEqual([]);
+  expect(line).toMatchObject({ kind: 'gained', before: 'nothing', after: '20.0 gal', bench: { card: '1000' } });
+  expect(line?.who[0]).toBe('ana Voss, ben Voss and 3 more, without a vehicle');
+  expect(line?.all).toBe('ana Voss, ben Voss, cle Voss, dov Voss, eda Voss');
+  // 53 Mondays or 52 of them in a year, two hours each, five people.
+  expect([52n, 53n].map((weeks) => weeks * 120n * 5n)).toContain(line?.points);
+  expect(at(480, 1080).lines).toEqual([]);
 });

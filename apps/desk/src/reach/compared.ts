@@ -1,17 +1,16 @@
-import type { Fleet } from '@fillwright/core/fleet';
+import type { Fleet, Stretch } from '@fillwright/core/fleet';
 import {
   type ChangedStretch,
   type ChangeKind,
   type LiveDifference,
   type Narrowed,
-  type Narrowing,
   narrowed,
   type Progress,
   type SitePair,
   sectionsOf,
 } from '@fillwright/core/reach';
 import { nameOf } from '../data/name-of.ts';
-import type { Within } from './message.ts';
+import type { Stretched, Within } from './message.ts';
 import { type Told, type ToldOptions, toldOf } from './told.ts';
 import { namesAndMore } from './words.ts';
 
@@ -20,7 +19,11 @@ type Counts = Readonly<Record<ChangeKind, number>>;
 /** A comparison in words, by product over the week, by site, and for whom it changes nothing. */
 export interface Compared {
   readonly told: Told;
-  readonly weeks: readonly { readonly product: string; readonly stretches: readonly ChangedStretch[] }[];
+  readonly weeks: readonly {
+    readonly id: string;
+    readonly product: string;
+    readonly stretches: readonly ChangedStretch[];
+  }[];
   /** Points at each site at which anything differs, the most first. */
   readonly sites: readonly (Counts & { readonly site: string; readonly name: string })[];
   /** Those for whom nothing differs, of those asked about, as 'Ana Voss, Ben Ode and 12 more'. */
@@ -38,30 +41,50 @@ export function* comparedOf(
 ): Generator<Progress, Compared> {
   const { before, after } = live;
   const [old, next] = [before.policy.fleet, after.policy.fleet];
-  const { site, ...who } = within;
-  const at = (fleet: Fleet) => [...fleet.hoses.values()].filter((h) => h.site === site).map((h) => h.id);
-  const to: Narrowing = { ...who, hoses: site === null || sites ? null : new Set([...at(old), ...at(next)]) };
-  const found = yield* narrowed(live, sectionsOf(old, next, to));
-  const options: ToldOptions = {
-    since,
-    ...(sites && {
-      // What is no more at one of the sites is shown where it is.
-      tryOn: ({ kind, witness: { hose } }) => {
-        const [first, second] = sites.hoses.get(hose) ?? [hose, hose];
-        return (kind === 'lost' || kind === 'lowered' ? first : second) ?? first ?? hose;
-      },
-    }),
-  };
+  const found = yield* narrowed(live, sectionsIn(live, within, sites, null));
   const touched = found.touched();
   const same = (table: 'drivers' | 'vehicles') => namesOf(next, table, within, touched[table]);
   const called = (product: string) => nameOf(next.products.has(product) ? next : old, 'products', product);
   return {
-    told: toldOf(found, before, after, options),
-    weeks: [...found.weeks].map(([product, stretches]) => ({ product: called(product), stretches })),
+    told: toldOf(found, before, after, optionsOf(since, sites)),
+    weeks: [...found.weeks].map(([product, stretches]) => ({ id: product, product: called(product), stretches })),
     sites: sites ? [] : sitesOf(found, old, next),
     unchanged: { drivers: same('drivers'), vehicles: same('vehicles') },
   };
 }
+
+/** Names that are listed of each side of a group in a stretch of the week. */
+const NAMES = 200;
+
+/** What of a comparison lies in one stretch of the week, with the names of all whom it touches. */
+export function* behindOf(
+  live: LiveDifference,
+  { within, span }: Pick<Stretched, 'within' | 'span'>,
+  since: number | null,
+  sites: SitePair | null,
+): Generator<Progress, Told> {
+  const found = yield* narrowed(live, sectionsIn(live, within, sites, span));
+  return toldOf(found, live.before, live.after, { ...optionsOf(since, sites), names: NAMES });
+}
+
+function sectionsIn({ before, after }: LiveDifference, within: Within, sites: SitePair | null, span: Stretch | null) {
+  const [old, next] = [before.policy.fleet, after.policy.fleet];
+  const { site, ...who } = within;
+  const at = (fleet: Fleet) => [...fleet.hoses.values()].filter((h) => h.site === site).map((h) => h.id);
+  const hoses = site === null || sites ? null : new Set([...at(old), ...at(next)]);
+  return sectionsOf(old, next, { ...who, hoses, span });
+}
+
+const optionsOf = (since: number | null, sites: SitePair | null): ToldOptions => ({
+  since,
+  ...(sites && {
+    // What is no more at one of the sites is shown where it is.
+    tryOn: ({ kind, witness: { hose } }) => {
+      const [first, second] = sites.hoses.get(hose) ?? [hose, hose];
+      return (kind === 'lost' || kind === 'lowered' ? first : second) ?? first ?? hose;
+    },
+  }),
+});
 
 /** Of those asked about, whoever is not touched. */
 function namesOf(

@@ -13,6 +13,12 @@ export const Lines = ({ lines, sites }: { lines: readonly Line[]; sites?: readon
             {who}
           </div>
         ))}
+        {l.all !== '' && (
+          <details className="small">
+            <summary>Every name</summary>
+            {l.all}
+          </details>
+        )}
         {sites ? <AtTwo line={l} sites={sites} /> : <Changed line={l} />}
         <div className="small">
           {countText(l.points)} points{sites ? '' : ` at ${plural(l.hoses, 'hose')}`}.{' '}

@@ -1,4 +1,4 @@
-import type { Settings, TableName } from '@fillwright/core/fleet';
+import type { Settings, Stretch, TableName } from '@fillwright/core/fleet';
 import type { Here, Place, Verdict } from '@fillwright/core/reach';
 import type { Part } from '../data/findings-message.ts';
 import type { Compared } from './compared.ts';
@@ -37,8 +37,15 @@ export interface Within {
   readonly product: string | null;
 }
 
+/** What of a comparison lies in one stretch of the week. */
+export interface Stretched {
+  readonly pair: Pair;
+  readonly within: Within;
+  readonly span: Stretch;
+}
+
 /** What the worker is asked: who can draw at one site, who at one minute of the week, whether the expectations hold, what changes for whom since a release (null: since nothing),
- * about one record alone or all, or how any two compare. */
+ * about one record alone or all, how any two compare, or who is behind one stretch of the week in which they differ. */
 export type Ask =
   | { readonly kind: 'here'; readonly today: number; readonly place: Place }
   | {
@@ -50,7 +57,8 @@ export type Ask =
     }
   | { readonly kind: 'expectations'; readonly today: number }
   | { readonly kind: 'change'; readonly today: number; readonly since: number | null; readonly about: About | null }
-  | { readonly kind: 'compare'; readonly today: number; readonly pair: Pair; readonly within: Within };
+  | { readonly kind: 'compare'; readonly today: number; readonly pair: Pair; readonly within: Within }
+  | ({ readonly kind: 'behind'; readonly today: number } & Stretched);
 
 /** The worker holds the fleet: it hears parts of it first, then what is asked. */
 export interface ToReach {
@@ -67,4 +75,5 @@ export type FromReach =
   | { readonly kind: 'expectations'; readonly verdicts: ReadonlyMap<string, Verdict> }
   | { readonly kind: 'change'; readonly told: Told }
   | { readonly kind: 'compare'; readonly compared: Compared }
+  | { readonly kind: 'behind'; readonly told: Told }
   | { readonly kind: 'failed'; readonly sentence: string };

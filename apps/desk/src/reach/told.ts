@@ -10,6 +10,7 @@ import {
 } from '@fillwright/core/reach';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import { nameOf } from '../data/name-of.ts';
+import { countText } from '../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../show/site-time.ts';
 import { namesAndMore, rangeWords } from './words.ts';
 
@@ -20,6 +21,8 @@ export interface Line {
   readonly product: string;
   /** Each a way of coming: 'Ana Voss, Ben Ode and 12 more, without a vehicle', 'Ana Voss, each with Van 4'. */
   readonly who: readonly string[];
+  /** Everybody it touches, by name, where that was asked and `who` does not name them all. */
+  readonly all: string;
   readonly sites: string;
   readonly hoses: number;
   readonly before: string;
@@ -48,6 +51,8 @@ export interface ToldOptions {
   readonly since: number | null;
   /** Lines of one kind; the names of each cost a look over the fleet. */
   readonly most?: number;
+  /** Names that are listed of each side of a group, where `who` leaves some out. */
+  readonly names?: number;
   /** Groups that are told of; the others count for nothing. */
   readonly only?: (group: ChangeGroup) => boolean;
   /** The hose on which a witness is tried, where it is not the witness's own. */
@@ -56,7 +61,7 @@ export interface ToldOptions {
 
 /** A difference in words, the largest groups first; names are those of the later fleet, or of the earlier where it has them no more. */
 export function toldOf(difference: Difference, before: Table, after: Table, options: ToldOptions): Told {
-  const { since, most = MOST_LINES, only, tryOn = (g) => g.witness.hose } = options;
+  const { since, most = MOST_LINES, names = 0, only, tryOn = (g) => g.witness.hose } = options;
   const more = { gained: 0, lost: 0, raised: 0, lowered: 0 };
   const told = { gained: 0, lost: 0, raised: 0, lowered: 0 };
   const lines: Line[] = [];
@@ -64,7 +69,7 @@ export function toldOf(difference: Difference, before: Table, after: Table, opti
   for (const group of difference.groups) {
     if (only && !only(group)) continue;
     points[group.kind] += group.points;
-    if (told[group.kind]++ < most) lines.push(lineOf(group, before, after, tryOn));
+    if (told[group.kind]++ < most) lines.push(lineOf(group, before, after, tryOn, names));
     else more[group.kind]++;
   }
   const days = [after.horizon[0] ?? 0, after.horizon.at(-1) ?? 0] as const;
@@ -77,7 +82,7 @@ export const decides =
   (g: ChangeGroup): boolean =>
     [g.whyBefore, g.whyAfter].some((why) => book.reasons[why]?.allowance === allowance);
 
-function lineOf(g: ChangeGroup, before: Table, after: Table, tryOn: (g: ChangeGroup) => string): Line {
+function lineOf(g: ChangeGroup, before: Table, after: Table, tryOn: (g: ChangeGroup) => string, names: number): Line {
   const [old, next] = [before.policy.fleet, after.policy.fleet];
   const called = (table: 'drivers' | 'vehicles' | 'sites' | 'products', id: string) =>
     nameOf(next[table].has(id) ? next : old, table, id);
@@ -86,11 +91,18 @@ function lineOf(g: ChangeGroup, before: Table, after: Table, tryOn: (g: ChangeGr
     for (const id of ids) if (first.push(called(table, id)) === 3) break;
     return namesAndMore(first, ids.size);
   };
+  const allOf = (ids: Names, table: 'drivers' | 'vehicles') => {
+    if (ids.size <= 3) return '';
+    const said: string[] = [];
+    for (const id of ids) if (said.push(called(table, id)) === names) break;
+    return `${said.join(', ')}${ids.size > said.length ? ` and ${countText(ids.size - said.length)} more` : ''}`;
+  };
   return {
     key: `${g.kind} ${g.product} ${g.whyBefore} ${g.whyAfter}`,
     kind: g.kind,
     product: called('products', g.product),
     who: whoWords(g, listed),
+    all: names === 0 ? '' : [allOf(g.drivers, 'drivers'), allOf(g.vehicles, 'vehicles')].filter(Boolean).join('; '),
     sites: listed('sites', g.sites),
     hoses: g.hoses.size,
     before: rangeWords(next, g.before),

@@ -2,7 +2,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import type { Place, Verdict } from '@fillwright/core/reach';
 import { useEffect, useRef, useState } from 'react';
 import { partsBetween } from '../data/findings-message.ts';
-import type { About, Ask, FromReach, Pair, ToReach, Within } from './message.ts';
+import type { About, Ask, FromReach, Pair, Stretched, ToReach, Within } from './message.ts';
 
 type Hear = (answer: FromReach) => void;
 interface Asked {
@@ -11,24 +11,24 @@ interface Asked {
   readonly hear: Hear;
 }
 
-/** One worker and the fleet that it was told. What is asked meanwhile waits, the latest alone: what the worker keeps makes the next quick. */
+/** One worker and the fleet that it was told. What is asked meanwhile waits, the latest of its kind alone: what the worker keeps makes the next quick. */
 function asker() {
   let worker: Worker | undefined;
   let told: Fleet | undefined;
   let run = 0;
   let busy = false;
-  let waiting: Asked | null = null;
+  const waiting = new Map<Ask['kind'], Asked>();
   const end = () => {
     worker?.terminate();
     worker = undefined;
     told = undefined;
     busy = false;
-    waiting = null;
+    waiting.clear();
     run++;
   };
   async function ask(asked: Asked): Promise<void> {
     if (busy) {
-      waiting = asked;
+      waiting.set(asked.question.kind, asked);
       return;
     }
     busy = true;
@@ -39,20 +39,23 @@ function asker() {
     at.onmessage = (event: MessageEvent<FromReach>) => {
       if (mine !== run) return;
       if (event.data.kind === 'progress') {
-        (waiting?.hear ?? hear)(event.data);
+        (waiting.get(question.kind)?.hear ?? hear)(event.data);
         return;
       }
       busy = false;
       hear(event.data);
-      const next = waiting;
-      waiting = null;
-      if (next) void ask(next);
+      for (const [kind, next] of waiting) {
+        waiting.delete(kind);
+        void ask(next);
+        break;
+      }
     };
     at.onerror = () => {
       if (mine !== run) return;
-      const heard = waiting?.hear ?? hear;
+      const heard = [hear, ...[...waiting.values()].map((asked) => asked.hear)];
       end();
-      heard({ kind: 'failed', sentence: 'It could not be worked out in this browser. Load the page again.' });
+      for (const tell of heard)
+        tell({ kind: 'failed', sentence: 'It could not be worked out in this browser. Load the page again.' });
     };
     const say = (message: ToReach) => at.postMessage(message);
     const { settings } = fleet;
@@ -146,6 +149,10 @@ export const useDifference = (since: number | null, fleet: Fleet, today: number,
 /** How two fleets, or two sites, compare; null asks nothing. */
 export const useCompared = (fleet: Fleet, today: number, asked: { pair: Pair; within: Within } | null): Worked =>
   useReach(fleet, asked && { kind: 'compare', today, ...asked }, differences);
+
+/** Who is behind one stretch of the week in which two differ; null asks nothing. */
+export const useBehind = (fleet: Fleet, today: number, asked: Stretched | null): Worked =>
+  useReach(fleet, asked && { kind: 'behind', today, ...asked }, differences);
 
 export interface Expected {
   /** By id; the last ones stay while newer ones are worked out. */

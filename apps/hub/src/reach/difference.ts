@@ -62,7 +62,7 @@ function narrowing(old: Fleet, next: Fleet, within: Within | null): Narrowing {
   if (within === null) return NARROWED_TO_NOTHING;
   const { site, ...who } = within;
   const at = (fleet: Fleet) => [...fleet.hoses.values()].filter((h) => h.site === site).map((h) => h.id);
-  return { ...who, hoses: site === null ? null : new Set([...at(old), ...at(next)]) };
+  return { ...who, hoses: site === null ? null : new Set([...at(old), ...at(next)]), span: null };
 }
 
 function weekOf(part: Narrowed, old: Fleet, next: Fleet, within: Within | null) {

@@ -42,7 +42,7 @@ export type Question =
     };
 
 /** What of a difference is looked at; null is no matter. */
-export interface Within extends Omit<Narrowing, 'hoses'> {
+export interface Within extends Omit<Narrowing, 'hoses' | 'span'> {
   readonly site: string | null;
 }
 

@@ -28,7 +28,7 @@ export function Choose(props: {
           Two sites
         </button>
       </fieldset>
-      <div className="choose">
+      <div className="choose compare-two">
         {ofSites ? (
           <>
             <Fleets label="In" value={where.of ?? 'draft'} {...{ releases }} set={(of) => change({ of })} />
@@ -59,7 +59,6 @@ export function Choose(props: {
             />
           </>
         )}
-        <WhoChoice {...{ fleet, change }} who={whoIn(where)} />
         <label className="field">
           <span className="field-label">Only of product</span>
           <select
@@ -75,6 +74,9 @@ export function Choose(props: {
             ))}
           </select>
         </label>
+      </div>
+      <div className="choose">
+        <WhoChoice {...{ fleet, change }} who={whoIn(where)} />
       </div>
     </section>
   );

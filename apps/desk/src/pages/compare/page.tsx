@@ -59,7 +59,14 @@ export default function ComparePage() {
       {compared && !stopped && (
         <>
           <Columns compared={compared} sites={sites} />
-          <Weeks weeks={compared.weeks} sites={sites} />
+          {pair && (
+            <Weeks
+              key={JSON.stringify([pair, within])}
+              weeks={compared.weeks}
+              {...{ sites }}
+              asked={{ fleet: later, today, pair, within }}
+            />
+          )}
           <AtSites sites={compared.sites} />
         </>
       )}

@@ -1,12 +1,13 @@
 import type { ChangedStretch, ChangeKind } from '@fillwright/core/reach';
+import type React from 'react';
 import { useId, useState } from 'react';
 import type { Compared } from '../../reach/compared.ts';
 import { countText } from '../../show/amounts.ts';
 import { type Block, blocksOf, timesOf } from '../../show/week-blocks.ts';
-import { H, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
-import { wordsOf } from './words.ts';
+import { H, minuteUnder, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
+import { type Asked, Behind } from './behind.tsx';
+import { KINDS, wordsOf } from './words.ts';
 
-const KINDS = ['gained', 'raised', 'lost', 'lowered'] as const satisfies readonly ChangeKind[];
 const GLYPHS: Readonly<Record<ChangeKind, string>> = { gained: '+', raised: '↑', lost: '−', lowered: '↓' };
 
 /** Minutes of the week in which the same kinds of change lie. */
@@ -17,16 +18,25 @@ interface Like {
 }
 
 /** When a difference shows, by product; a product of which every minute says the same needs no picture. */
-export function Weeks({ weeks, sites }: { weeks: Compared['weeks']; sites: readonly [string, string] | undefined }) {
-  const all = weeks.map(({ product, stretches }) => ({ product, likes: likesOf(stretches) }));
+export function Weeks(props: { weeks: Compared['weeks']; sites: readonly [string, string] | undefined; asked: Asked }) {
+  const { weeks, sites, asked } = props;
+  const [cell, setCell] = useState<{ id: string; minute: number }>();
+  const all = weeks.map(({ stretches, ...week }) => ({ ...week, stretches, likes: likesOf(stretches) }));
   const whole = all.filter(({ likes }) => likes.length === 1);
   return (
     <>
       {all
         .filter(({ likes }) => likes.length > 1)
-        .map(({ product, likes }) => (
-          <WeekOfChange key={product} {...{ product, likes, sites }} />
-        ))}
+        .map(({ id, product, stretches, likes }) => {
+          const move = (minute: number | undefined) => setCell(minute === undefined ? undefined : { id, minute });
+          return (
+            <WeekOfChange key={id} {...{ product, likes, sites }} pick={move}>
+              {cell?.id === id && (
+                <Behind {...asked} {...{ stretches, sites, move }} product={id} minute={cell.minute} />
+              )}
+            </WeekOfChange>
+          );
+        })}
       {whole.length > 0 && (
         <section className="panel stack" aria-labelledby="compare-whole">
           <h2 id="compare-whole">The same at every minute of the week</h2>
@@ -48,23 +58,45 @@ function WeekOfChange(props: {
   product: string;
   likes: readonly Like[];
   sites: readonly [string, string] | undefined;
+  /** A minute of the week was chosen. */
+  pick: (minute: number) => void;
+  /** What stands below the picture: the names behind what was chosen. */
+  children: React.ReactNode;
 }) {
-  const { product, likes, sites } = props;
+  const { product, likes, sites, pick, children } = props;
   const id = useId();
   const [at, setAt] = useState<Like>();
   const some = likes.filter((like) => like.kinds.length > 0);
   const said = (like: Like) => `${timesOf(like.blocks)}: ${saidOf(like.kinds, sites)}`;
+  const choosing = (like: Like) => ({
+    role: 'button',
+    tabIndex: 0,
+    'aria-label': `${said(like)}. Show the names`,
+    onFocus: () => setAt(like),
+    onClick: (e: React.MouseEvent<SVGGElement>) => pick(minuteAt(e, like)),
+    onKeyDown: (e: React.KeyboardEvent) => {
+      if (e.key !== 'Enter' && e.key !== ' ') return;
+      e.preventDefault();
+      pick(startOf(like));
+    },
+  });
   return (
     <section className="panel stack compare-week" aria-labelledby={id}>
       <h2 id={id}>
         <span data-names>{product}</span> over the week
       </h2>
       <figure className="week-map">
-        <svg viewBox={`0 0 ${W} ${H}`} role="img" aria-label={`${product}: ${some.map(said).join('; ')}`}>
+        {/* biome-ignore lint/a11y/useSemanticElements: a drawing with buttons in it is no fieldset */}
+        <svg viewBox={`0 0 ${W} ${H}`} role="group" aria-label={`${product}, over the week`}>
           <Patterns id={id} />
           <WeekFrame />
           {likes.map((like) => (
-            <g key={like.kinds.join()} onPointerEnter={() => setAt(like)} className={`compare-${toneOf(like.kinds)}`}>
+            <g
+              key={like.kinds.join()}
+              onPointerEnter={() => setAt(like)}
+              className={`compare-${toneOf(like.kinds)}`}
+              {...(like.kinds.length > 0 && choosing(like))}
+            >
               {like.blocks.map((b) => (
                 <g key={`${b.day} ${b.from}`} className={`week-block${like === at ? ' lit' : ''}`}>
                   <Box block={b} />
@@ -80,9 +112,12 @@ function WeekOfChange(props: {
         </svg>
         <figcaption className="small compare-caption">
           <Key sites={sites} />
-          <span className="no-print">{at ? said(at) : 'Point at a stretch to read it.'}</span>
+          <span className="no-print">
+            {at ? said(at) : 'Point at a stretch to read it; choose it for the names behind it.'}
+          </span>
         </figcaption>
       </figure>
+      {children}
       <details className="week-behind">
         <summary>The same as a table</summary>
         <table className="table">
@@ -96,6 +131,9 @@ function WeekOfChange(props: {
               <th scope="col" className="number">
                 Points less
               </th>
+              <th scope="col" className="no-print">
+                Names
+              </th>
             </tr>
           </thead>
           <tbody>
@@ -105,6 +143,13 @@ function WeekOfChange(props: {
                 <td>{saidOf(like.kinds, sites)}</td>
                 <td className="number">{countText(like.points.gained + like.points.raised)}</td>
                 <td className="number">{countText(like.points.lost + like.points.lowered)}</td>
+                <td className="no-print">
+                  {like.kinds.length > 0 && (
+                    <button type="button" className="button plain" onClick={() => pick(startOf(like))}>
+                      Who
+                    </button>
+                  )}
+                </td>
               </tr>
             ))}
           </tbody>
@@ -112,6 +157,15 @@ function WeekOfChange(props: {
       </details>
     </section>
   );
+}
+
+const startOf = ({ blocks }: Like): number => (blocks[0] ? blocks[0].day * 1440 + blocks[0].from : 0);
+
+/** The minute of the week under the pointer, within the stretches that were chosen. */
+function minuteAt(event: React.MouseEvent<SVGGElement>, like: Like): number {
+  const minute = minuteUnder(event);
+  const inside = like.blocks.some((b) => b.day * 1440 + b.from <= minute && minute < b.day * 1440 + b.to);
+  return inside ? minute : startOf(like);
 }
 
 /** Stretches by the kinds of change that they hold. */

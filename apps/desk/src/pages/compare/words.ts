@@ -17,7 +17,8 @@ export const pairSaid = (fleet: Fleet, pair: Pair | null): string =>
       ? `${versionSaid(pair.before)} with ${versionSaid(pair.after)}`
       : `${nameOf(fleet, 'sites', pair.first)} with ${nameOf(fleet, 'sites', pair.second)}`;
 
-const KINDS = ['gained', 'lost', 'raised', 'lowered'] as const satisfies readonly ChangeKind[];
+/** What is more first, then what is less. */
+export const KINDS = ['gained', 'raised', 'lost', 'lowered'] as const satisfies readonly ChangeKind[];
 
 /** What a kind of change is called: of two sites by their names. */
 export const wordsOf = (sites: readonly [string, string] | undefined): Readonly<Record<ChangeKind, string>> =>

@@ -9,8 +9,8 @@ import { useNames } from '../../reach/use-reach.ts';
 import { plural, volumeNumber } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
 import { dayName } from '../../show/week-blocks.ts';
+import { WeekMinute } from '../../show/week-minute.tsx';
 
-const DAYS = [0, 1, 2, 3, 4, 5, 6];
 const FIRST = 8;
 
 interface Cell {
@@ -26,7 +26,6 @@ export function NamesBehind(
   const worked = useNames(fleet, today, { place, hose, minute });
   const names = worked.answer?.kind === 'names' ? worked.answer.names : undefined;
   const day = Math.floor(minute / 1440);
-  const at = (d: number, m: number) => move({ hose, minute: d * 1440 + m });
   const count = (kind: NamesRow['kind']) =>
     names?.rows.filter((r) => r.kind === kind).reduce((n, r) => n + r.count, 0) ?? 0;
   const counted = [
@@ -34,34 +33,8 @@ export function NamesBehind(
     count('vehicles') > 0 && plural(count('vehicles'), 'vehicle'),
   ].filter(Boolean);
   return (
-    <section className="reach-names stack" aria-label="Names behind the cell">
-      <div className="row no-print">
-        <label className="row">
-          <span className="field-label">Day</span>
-          <select className="input" value={day} onChange={(e) => at(Number(e.target.value), minute % 1440)}>
-            {DAYS.map((d) => (
-              <option key={d} value={d}>
-                {dayName(d)}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="row">
-          <span className="field-label">Time</span>
-          <input
-            className="input"
-            type="time"
-            value={formatMinute(minute % 1440)}
-            onChange={(e) => {
-              const [h, m] = e.target.value.split(':').map(Number);
-              if (h !== undefined && m !== undefined) at(day, h * 60 + m);
-            }}
-          />
-        </label>
-        <button type="button" className="button plain" onClick={() => move(undefined)}>
-          Close
-        </button>
-      </div>
+    <section className="week-names stack" aria-label="Names behind the cell">
+      <WeekMinute minute={minute} move={(to) => move(to === undefined ? undefined : { hose, minute: to })} />
       <p role="status">
         {worked.working || !names ? (
           'Looking for the names …'
