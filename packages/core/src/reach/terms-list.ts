@@ -11,7 +11,7 @@ export interface TermsList {
 }
 
 /** Most that an allowance lets through in one fill when nothing was drawn before, and the rule that says so (SPEC D18). */
-function roomOf(terms: Terms): { room: number; rule: string } {
+export function roomOf(terms: Terms): { room: number; rule: string } {
   const { row } = terms;
   let room = Number.MAX_SAFE_INTEGER;
   let rule = 'per-fill';

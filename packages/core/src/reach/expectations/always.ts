@@ -1,8 +1,8 @@
 import type { PolicyHose } from '../../decide/index.ts';
-import type { PartyClass, TermsList } from '../table.ts';
+import type { Cell } from './cells.ts';
 import type { Checking } from './checking.ts';
+import { type Holding, holdsSoMuch } from './holdings.ts';
 import { lacking, NONE } from './minutes.ts';
-import { placesOf } from './pools.ts';
 import { ByRegion, isNone, type Region } from './region.ts';
 import { EVERY, type Sentence } from './sentence.ts';
 import type { Verdict } from './verdict.ts';
@@ -10,47 +10,56 @@ import { firstMinute, type Moment, nearest } from './witness.ts';
 
 type Always = Extract<Sentence, { asks: 'always' }>;
 
-/** So many places are looked at one by one. */
-const FEW = 8;
-
 /** Those named of the ones for whom it is false. */
 const NAMED = 5;
 
 /** SPEC E7, E8: whether each one meant can draw so much, at every minute, somehow. */
 export function always(checking: Checking, sentence: Always, wanted: Region): Verdict {
-  const { table, blocks, pools } = checking;
+  const { blocks, pools } = checking;
   const { kind, ids } = sentence;
   const reached = reaching(checking, sentence);
   const coupled = couplesOf(checking, sentence, reached.anywhere);
   const clocks = byClock(sentence.hoses);
-  // Many classes are served at the same minutes.
-  const known = new ByRegion<Shown | null>();
-  const noneAt = blocks.covers(blocks.none, wanted) ? null : unserved(checking, clocks, wanted, blocks.none);
-  const missing = (region: Region): Shown | null => {
-    if (region === blocks.none) return noneAt;
-    return known.of(region, () => (blocks.covers(region, wanted) ? null : unserved(checking, clocks, wanted, region)));
+  const missing = missed(checking, clocks, wanted);
+  // Many have the same one holding.
+  const known: (Shown | null | undefined)[] = [];
+  const missingOf = (holdings: readonly Holding[]): Shown | null => {
+    let region = blocks.none;
+    for (const holding of holdings) {
+      let at = known[holding.index];
+      if (at === undefined) {
+        at = missing(reached.by(holding));
+        known[holding.index] = at;
+      }
+      if (at === null || holdings.length === 1) return at;
+      region = blocks.or(region, reached.by(holding));
+    }
+    return missing(region);
   };
   let count = 0;
-  /** The first of each class, by their place among those meant: the first of all are among them. */
-  const first: { readonly place: number; readonly at: Shown }[] = [];
-  for (const { party, places } of pools.classesOf(kind, ids)) {
-    const region = party ? reached.by(party) : blocks.none;
-    const at = missing(region);
+  /** By their place among those meant, ascending. */
+  const first: Failing[] = [];
+  for (const { party, holdings, places } of pools.classesOf(kind, ids)) {
+    const held = party && holdsSoMuch(party, sentence.least) ? holdings : [];
+    const at = missingOf(held);
     if (!at) continue;
-    let some = 0;
-    for (const place of coupled.size === 0 ? places.slice(0, NAMED) : places) {
-      const extra = party && coupled.get(ids[place] as string);
-      const own = extra ? missing(extra.reduce((a, b) => blocks.or(a, b), region)) : at;
-      if (!own) continue;
-      if (some++ < NAMED) first.push({ place, at: own });
+    if (coupled.size === 0) {
+      count += places.length;
+      for (let i = 0; i < places.length && putEarly(first, { place: places[i] as number, at }); ) i++;
+      continue;
     }
-    count += coupled.size === 0 ? places.length : some;
+    for (const place of places) {
+      const extra = party && coupled.get(ids[place] as string);
+      const own = extra ? missing([...held.map(reached.by), ...extra].reduce((a, b) => blocks.or(a, b))) : at;
+      if (!own) continue;
+      count++;
+      putEarly(first, { place, at: own });
+    }
   }
-  first.sort((a, b) => a.place - b.place);
   const one = first[0];
   if (!one) return { verdict: 'holds' };
-  const counterexample = nearest(table, { kind, id: ids[one.place] as string }, one.at.hoses(), one.at.moment);
-  const named = first.slice(0, NAMED).map(({ place }) => ids[place] as string);
+  const counterexample = nearest(checking, { kind, id: ids[one.place] as string }, one.at.hoses(), one.at.moment);
+  const named = first.map(({ place }) => ids[place] as string);
   return {
     verdict: 'broken',
     counterexample,
@@ -58,13 +67,36 @@ export function always(checking: Checking, sentence: Always, wanted: Region): Ve
   };
 }
 
-/** Where one of the kind is served, with credentials of their own, at the sentence's hoses. */
+/** One for whom it is false, by their place among those meant. */
+interface Failing {
+  readonly place: number;
+  readonly at: Shown;
+}
+
+/** Keeps the first few, ascending; false where this one is not among them. */
+function putEarly(first: Failing[], one: Failing): boolean {
+  let n = first.length;
+  while (n > 0 && (first[n - 1] as Failing).place > one.place) n--;
+  if (n === NAMED) return false;
+  first.splice(n, 0, one);
+  if (first.length > NAMED) first.pop();
+  return true;
+}
+
+/** What is shown of somebody who is served in a region, each different one worked out once: null where nothing is missing. */
+function missed(checking: Checking, clocks: readonly PolicyHose[][], wanted: Region): (region: Region) => Shown | null {
+  const { blocks } = checking;
+  const known = new ByRegion<Shown | null>();
+  return (region) =>
+    known.of(region, () => (blocks.covers(region, wanted) ? null : unserved(checking, clocks, wanted, region)));
+}
+
+/** Where one of the kind is served, with credentials of their own, at the sentence's hoses: by what they hold, each holding worked out once. */
 function reaching(checking: Checking, sentence: Always) {
-  const { pools, blocks, hoseClassOf } = checking;
+  const { pools, blocks, holdings } = checking;
   const { least, kind } = sentence;
-  const classes = new Set(sentence.hoses.flatMap((h) => hoseClassOf.get(h.row.id) ?? []));
-  const cells = new Map<number, { cell: (typeof pools.cells)[number]; any: Region; alone: Region }>();
-  for (const place of placesOf(pools, [...classes], least)) {
+  const cells = new Map<number, { cell: Cell; any: Region; alone: Region }>();
+  for (const place of checking.places.of(sentence.hoses, least)) {
     const had = cells.get(place.cell.index) ?? { cell: place.cell, any: blocks.none, alone: blocks.none };
     const alone = kind === 'drivers' ? place.driver : place.vehicle;
     cells.set(place.cell.index, {
@@ -81,20 +113,19 @@ function reaching(checking: Checking, sentence: Always) {
   });
   const byCell: ((typeof places)[number] | undefined)[] = [];
   for (const place of places) byCell[place.cell.index] = place;
-  // Where there are few places, most lists are of others.
-  const covered = ({ terms }: TermsList) =>
-    places.length > FEW ||
-    terms.length === 0 ||
-    places.some(({ cell }) => terms.some((t) => t.products[cell.product] === 1 && (t.sites?.[cell.site] ?? 1) === 1));
-  const by = (party: PartyClass): Region => {
-    if (party.days.length === 0 || !covered(party.list)) return blocks.none;
-    const region = blocks.none.slice();
-    const days = blocks.on(party.days);
-    for (const { cell, steps } of pools.cellsOf(party.list)) {
-      const place = byCell[cell.index];
-      if (!place) continue;
-      const { minutes, silent } = pools.lets(party, cell, least, steps);
-      if (minutes !== NONE) blocks.add(region, minutes, blocks.and(days, silent ? place.silent : place.party));
+  const known: (Region | undefined)[] = [];
+  const by = (holding: Holding): Region => {
+    let region = known[holding.index];
+    if (!region) {
+      region = blocks.none;
+      const minutes = holdings.minutes(holding, least);
+      for (const cell of minutes === NONE ? [] : holding.cells) {
+        const place = byCell[cell.index];
+        if (!place) continue;
+        if (region === blocks.none) region = blocks.none.slice();
+        blocks.add(region, minutes, blocks.and(holding.days, holding.terms === null ? place.silent : place.party));
+      }
+      known[holding.index] = region;
     }
     return region;
   };
@@ -105,7 +136,7 @@ function reaching(checking: Checking, sentence: Always) {
 function couplesOf(
   { table, pools, blocks }: Checking,
   { kind, ids, least }: Always,
-  places: readonly { cell: (typeof pools.cells)[number]; any: Region }[],
+  places: readonly { cell: Cell; any: Region }[],
 ): ReadonlyMap<string, Region[]> {
   const added = new Map<string, Region[]>();
   if (table.couples.length === 0) return added;

@@ -3,9 +3,12 @@ import type { Progress } from '../change.ts';
 import type { Days } from '../days.ts';
 import type { Table } from '../table.ts';
 import { always } from './always.ts';
+import { Cells } from './cells.ts';
 import type { Checking } from './checking.ts';
+import { Holdings } from './holdings.ts';
 import { MinuteBook, NONE } from './minutes.ts';
 import { never } from './never.ts';
+import { Places } from './places.ts';
 import { Pools } from './pools.ts';
 import { Blocks, isNone, type Region } from './region.ts';
 import { Lookup, type Sentence, sentenceOf, type Unread } from './sentence.ts';
@@ -28,8 +31,16 @@ export function* checkExpectations(
   const last = Math.min(table.horizon.at(-1) ?? first, first + DAYS_LOOKED_AT - 1);
   const sentences = read.flatMap(({ sentence }) => ('asks' in sentence ? sentence : []));
   const blocks = new Blocks(new MinuteBook(), first, last, datesOf(table, sentences));
-  const hoseClassOf = new Map(table.hoses.flatMap((c) => c.members.map((h) => [h.row.id, c] as const)));
-  const checking = { table, pools: new Pools(table, blocks), blocks, hoseClassOf };
+  const cells = new Cells(table);
+  const holdings = new Holdings(blocks, cells.all);
+  const checking: Checking = {
+    table,
+    look,
+    blocks,
+    holdings,
+    pools: new Pools(table, blocks, cells.all, holdings),
+    places: new Places(table, blocks, cells),
+  };
   const verdicts = new Map<string, Verdict>();
   for (const [n, { row, sentence }] of read.entries()) {
     verdicts.set(row.id, verdictOn(checking, row, sentence));

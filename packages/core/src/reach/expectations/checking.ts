@@ -1,11 +1,16 @@
-import type { HoseClass, Table } from '../table.ts';
+import type { Table } from '../table.ts';
+import type { Holdings } from './holdings.ts';
+import type { Places } from './places.ts';
 import type { Pools } from './pools.ts';
 import type { Blocks } from './region.ts';
+import type { Lookup } from './sentence.ts';
 
 /** What the checks of one table share. */
 export interface Checking {
   readonly table: Table;
-  readonly pools: Pools;
+  readonly look: Lookup;
   readonly blocks: Blocks;
-  readonly hoseClassOf: ReadonlyMap<string, HoseClass>;
+  readonly holdings: Holdings;
+  readonly pools: Pools;
+  readonly places: Places;
 }

@@ -1,7 +1,9 @@
-import type { Couple, HoseClass } from '../table.ts';
+import type { PolicyHose } from '../../decide/index.ts';
+import type { Couple } from '../table.ts';
 import type { Checking } from './checking.ts';
 import { NONE } from './minutes.ts';
-import { type Place, type Pool, placesOf } from './pools.ts';
+import type { Place } from './places.ts';
+import type { Pool } from './pools.ts';
 import { isNone, type Region } from './region.ts';
 import { type Crossing, has, type Pick, type Sentence } from './sentence.ts';
 import type { Verdict } from './verdict.ts';
@@ -11,15 +13,14 @@ type Never = Extract<Sentence, { asks: 'never' }>;
 
 /** SPEC E5, E6: whether at no point of the crossings so much may be drawn. */
 export function never(checking: Checking, sentence: Never, wanted: Region): Verdict {
-  const { pools, blocks, table, hoseClassOf } = checking;
-  const classes = new Set(sentence.hoses.flatMap((h) => hoseClassOf.get(h.row.id) ?? []));
-  const lets = new Map<string, Region>();
-  for (const place of placesOf(pools, [...classes], sentence.least)) {
+  const { pools, blocks, table, places } = checking;
+  const lets = new Map<number, Region>();
+  for (const place of places.of(sentence.hoses, sentence.least)) {
     const here = blocks.and(wanted, place.open);
     if (isNone(here)) continue;
     for (const [n, crossing] of sentence.crossings.entries()) {
       if (!meets(place, crossing)) continue;
-      const key = `${place.cell.index} ${n}`;
+      const key = place.cell.index * sentence.crossings.length + n;
       const region = lets.get(key) ?? crossed(checking, crossing, place, sentence.least);
       lets.set(key, region);
       const found = pointIn(checking, sentence, place, crossing, blocks.and(region, here));
@@ -95,8 +96,8 @@ function pointOf(
 ): Verdict | null {
   const { blocks, table } = checking;
   if (isNone(region)) return null;
-  const ids = new Set(sentence.hoses.map((h) => h.row.id));
-  const hose = place.hoses.flatMap((c: HoseClass) => c.members.filter((m) => ids.has(m.row.id)))[0];
+  const ofThem = (hose: PolicyHose) => sentence.hoses.some((h) => h.row.id === hose.row.id);
+  const hose = place.hoses.find((c) => c.members.some(ofThem))?.members.find(ofThem);
   if (!hose?.site) return null;
   for (const [block, minutes] of region.entries()) {
     if (minutes === NONE) continue;

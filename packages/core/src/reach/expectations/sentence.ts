@@ -58,7 +58,7 @@ export const subjectOf = (who: Expectation['who']): { subject: Subject; others: 
   others: SUBJECT[who][1],
 });
 
-export const sameDepartment = (text: string): string => text.trim().replace(/\s+/g, ' ').toLowerCase();
+const sameDepartment = (text: string): string => text.trim().replace(/\s+/g, ' ').toLowerCase();
 
 /** What sentences look up in a fleet, gathered once for all of them. */
 export class Lookup {
@@ -78,16 +78,27 @@ export class Lookup {
       }
       return g;
     };
+    const everyone = group('everyone');
+    const departments = new Map<string, Group | null>();
+    const costCentres = new Map<string, Group>();
     for (const table of ['drivers', 'vehicles'] as const) {
+      const put = (g: Group, { id, active }: { readonly id: string; readonly active: boolean }) => {
+        g[table].push(id);
+        if (active) g.active[table === 'drivers' ? 0 : 1].push(id);
+      };
       for (const row of policy.fleet[table].values()) {
-        const department = this.department(row.department);
-        const of = ['everyone', ...(department === '' ? [] : [`department ${department}`])];
-        if (row.costCentre !== null) of.push(`costCentre ${row.costCentre}`);
-        for (const key of of) {
-          const g = group(key);
-          g[table].push(row.id);
-          if (row.active) g.active[table === 'drivers' ? 0 : 1].push(row.id);
+        put(everyone, row);
+        let of = departments.get(row.department);
+        if (of === undefined) {
+          const department = this.department(row.department);
+          of = department === '' ? null : group(`department ${department}`);
+          departments.set(row.department, of);
         }
+        if (of) put(of, row);
+        if (row.costCentre === null) continue;
+        const centre = costCentres.get(row.costCentre) ?? group(`costCentre ${row.costCentre}`);
+        costCentres.set(row.costCentre, centre);
+        put(centre, row);
       }
     }
     this.allHoses = [...policy.hoses.values()].filter((h) => h.site !== undefined);
@@ -100,7 +111,8 @@ export class Lookup {
     }
   }
 
-  private department(text: string): string {
+  /** A department's name as it is compared. */
+  department(text: string): string {
     let same = this.departments.get(text);
     if (same === undefined) {
       same = sameDepartment(text);

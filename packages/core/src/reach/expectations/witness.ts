@@ -10,8 +10,9 @@ import {
 } from '../../decide/index.ts';
 import { instantAt, weekdayOf, type ZoneTable } from '../../units/index.ts';
 import { cardsFor } from '../cards.ts';
-import type { Table } from '../table.ts';
-import { sameDepartment } from './sentence.ts';
+import type { PartyClass, Table } from '../table.ts';
+import type { Checking } from './checking.ts';
+import type { Lookup } from './sentence.ts';
 import type { Counterexample } from './verdict.ts';
 
 /** A minute that a clock shows. */
@@ -38,18 +39,42 @@ interface Who {
 }
 
 /** What `decide` says of somebody at a hose at a moment, PIN and answers right. */
-export function shown(policy: Policy, who: Who, hose: PolicyHose, { day, minute }: Moment): Counterexample {
-  const { driver, vehicle } = who;
+export function shown(policy: Policy, who: Who, hose: PolicyHose, moment: Moment): Counterexample {
+  const request = requestOf(policy, who, cardsOf(policy, who, moment), hose, moment);
+  return told(who, hose, moment, request, decide(policy, request, NO_USAGE));
+}
+
+/** Credentials that they would present on the day: good ones, where they have any. */
+function cardsOf(policy: Policy, { driver, vehicle }: Who, { day }: Moment): readonly string[] {
   const good = cardsFor(policy, driver, vehicle, day);
-  const request: DecisionRequest = {
+  return good.length > 0 ? good : anyCards(policy, driver, vehicle);
+}
+
+function requestOf(
+  policy: Policy,
+  who: Who,
+  credentials: readonly string[],
+  hose: PolicyHose,
+  { day, minute }: Moment,
+): DecisionRequest {
+  return {
     site: hose.row.site,
     hose: hose.row.id,
     at: (hose.site && instantAt(hose.site.zone, day, minute)) ?? 0,
-    credentials: good.length > 0 ? good : anyCards(policy, driver, vehicle),
+    credentials,
     pin: 'right',
     answers: answersTo(policy, who, hose),
   };
-  const decision = decide(policy, request, NO_USAGE);
+}
+
+function told(
+  who: Who,
+  hose: PolicyHose,
+  { day, minute }: Moment,
+  request: DecisionRequest,
+  decision: Decision,
+): Counterexample {
+  const { driver, vehicle } = who;
   return {
     // A credential that names somebody else too presents both.
     driver: decision.driver ?? driver,
@@ -113,35 +138,51 @@ const PARTNERS_TRIED = 6;
 
 /** Of the requests that somebody might make at a moment at which none serves them, the one that comes furthest. */
 export function nearest(
-  table: Table,
+  checking: Checking,
   one: { readonly kind: 'drivers' | 'vehicles'; readonly id: string },
   hoses: readonly PolicyHose[],
   moment: Moment,
 ): Counterexample {
+  const { table, look } = checking;
   const { policy } = table;
   const { kind, id } = one;
   const party = (kind === 'drivers' ? table.driverOf : table.vehicleOf).get(id);
-  // Those where somebody's own allowances let most through come first: there the least is missing.
-  const top = (hose: PolicyHose): number =>
-    hose.row.active && hose.site?.row.active ? (party?.list.at(hose.site.index, hose.product)?.top ?? 0) : -2;
-  const tried = hoses.map((hose) => ({ hose, top: top(hose) })).sort((a, b) => b.top - a.top);
   const whoWith = (other: string | null) =>
     kind === 'drivers' ? { driver: id, vehicle: other } : { driver: other, vehicle: id };
-  const partners = partnersOf(table, one).filter((other) => presentable(policy, whoWith(other), moment.day));
-  let best: { example: Counterexample; far: number } | null = null;
-  for (const { hose } of tried.slice(0, HOSES_TRIED)) {
-    for (const other of [null, ...partners]) {
-      const example = shown(policy, whoWith(other), hose, moment);
-      const steps = decide(policy, example.request, NO_USAGE).steps.length;
-      const far = example.limit > 0 ? 1_000_000 + example.limit : steps;
-      if (!best || far > best.far) best = { example, far };
+  const partners = partnersOf(table, look, one).filter((other) => presentable(policy, whoWith(other), moment.day));
+  const tries = [null, ...partners].map((other) => {
+    const who = whoWith(other);
+    return { who, cards: cardsOf(policy, who, moment) };
+  });
+  let best: { who: Who; hose: PolicyHose; request: DecisionRequest; decision: Decision; far: number } | null = null;
+  for (const hose of mostFirst(hoses, party).slice(0, HOSES_TRIED)) {
+    for (const { who, cards } of tries) {
+      const request = requestOf(policy, who, cards, hose, moment);
+      const decision = decide(policy, request, NO_USAGE);
+      const limit = decision.approved ? decision.limit : 0;
+      const far = limit > 0 ? 1_000_000 + limit : decision.steps.length;
+      if (!best || far > best.far) best = { who, hose, request, decision, far };
     }
   }
-  return (best as { example: Counterexample }).example;
+  const { who, hose, request, decision } = best as NonNullable<typeof best>;
+  return told(who, hose, moment, request, decision);
+}
+
+/** Hoses where somebody's own allowances let most through come first, else in their order: there the least is missing. */
+function mostFirst(hoses: readonly PolicyHose[], party: PartyClass | undefined): PolicyHose[] {
+  const byTop = new Map<number, PolicyHose[]>();
+  for (const hose of hoses) {
+    const { site } = hose;
+    const top = hose.row.active && site?.row.active ? (party?.list.at(site.index, hose.product)?.top ?? 0) : -2;
+    const list = byTop.get(top);
+    if (list) list.push(hose);
+    else byTop.set(top, [hose]);
+  }
+  return [...byTop].sort(([a], [b]) => b - a).flatMap(([, list]) => list);
 }
 
 /** Some that one might come with: those whom a card names with them, then those of the same department. */
-function partnersOf(table: Table, { kind, id }: { kind: 'drivers' | 'vehicles'; id: string }): string[] {
+function partnersOf(table: Table, look: Lookup, { kind, id }: { kind: 'drivers' | 'vehicles'; id: string }): string[] {
   const { fleet } = table.policy;
   const others = kind === 'drivers' ? 'vehicles' : 'drivers';
   const of = kind === 'drivers' ? table.vehicleOf : table.driverOf;
@@ -151,12 +192,12 @@ function partnersOf(table: Table, { kind, id }: { kind: 'drivers' | 'vehicles'; 
       found.add(kind === 'drivers' ? c.vehicleId : c.driverId);
     if (found.size >= PARTNERS_TRIED) break;
   }
-  const department = sameDepartment(fleet[kind].get(id)?.department ?? '');
+  const department = look.department(fleet[kind].get(id)?.department ?? '');
   for (const same of [true, false]) {
     let some = 0;
     for (const row of fleet[others].values()) {
       if (found.size >= PARTNERS_TRIED || some >= PARTNERS_TRIED / 2) break;
-      if (!of.has(row.id) || (sameDepartment(row.department) === department) !== same) continue;
+      if (!of.has(row.id) || (look.department(row.department) === department) !== same) continue;
       found.add(row.id);
       some++;
     }
