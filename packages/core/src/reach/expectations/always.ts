@@ -3,7 +3,7 @@ import type { Cell } from './cells.ts';
 import type { Checking } from './checking.ts';
 import { type Holding, holdsSoMuch } from './holdings.ts';
 import { lacking, NONE } from './minutes.ts';
-import { ByRegion, isNone, type Region } from './region.ts';
+import { isNone, type Region, RegionBook } from './region.ts';
 import { EVERY, type Sentence } from './sentence.ts';
 import type { Verdict } from './verdict.ts';
 import { firstMinute, type Moment, nearest } from './witness.ts';
@@ -20,28 +20,38 @@ export function always(checking: Checking, sentence: Always, wanted: Region): Ve
   const reached = reaching(checking, sentence);
   const coupled = couplesOf(checking, sentence, reached.anywhere);
   const clocks = byClock(sentence.hoses);
-  const missing = missed(checking, clocks, wanted);
-  // Many have the same one holding.
-  const known: (Shown | null | undefined)[] = [];
-  const missingOf = (holdings: readonly Holding[]): Shown | null => {
-    let region = blocks.none;
+  const book = new RegionBook(blocks);
+  const none = book.keep(blocks.none);
+  const numbers: (number | undefined)[] = [];
+  /** Where those are served who hold these, by number. */
+  const served = (holdings: readonly Holding[]): number => {
+    let region = none;
     for (const holding of holdings) {
-      let at = known[holding.index];
-      if (at === undefined) {
-        at = missing(reached.by(holding));
-        known[holding.index] = at;
+      let own = numbers[holding.index];
+      if (own === undefined) {
+        own = book.keep(reached.by(holding));
+        numbers[holding.index] = own;
       }
-      if (at === null || holdings.length === 1) return at;
-      region = blocks.or(region, reached.by(holding));
+      region = book.or(region, own);
     }
-    return missing(region);
+    return region;
+  };
+  const known: (Shown | null | undefined)[] = [];
+  const missing = (n: number): Shown | null => {
+    let at = known[n];
+    if (at === undefined) {
+      const region = book.of(n);
+      at = blocks.covers(region, wanted) ? null : unserved(checking, clocks, wanted, region);
+      known[n] = at;
+    }
+    return at;
   };
   let count = 0;
   /** By their place among those meant, ascending. */
   const first: Failing[] = [];
   for (const { party, holdings, places } of pools.classesOf(kind, ids)) {
-    const held = party && holdsSoMuch(party, sentence.least) ? holdings : [];
-    const at = missingOf(held);
+    const region = party && holdsSoMuch(party, sentence.least) ? served(holdings) : none;
+    const at = missing(region);
     if (!at) continue;
     if (coupled.size === 0) {
       count += places.length;
@@ -50,7 +60,7 @@ export function always(checking: Checking, sentence: Always, wanted: Region): Ve
     }
     for (const place of places) {
       const extra = party && coupled.get(ids[place] as string);
-      const own = extra ? missing([...held.map(reached.by), ...extra].reduce((a, b) => blocks.or(a, b))) : at;
+      const own = extra ? missing(extra.reduce((n, more) => book.or(n, book.keep(more)), region)) : at;
       if (!own) continue;
       count++;
       putEarly(first, { place, at: own });
@@ -83,15 +93,7 @@ function putEarly(first: Failing[], one: Failing): boolean {
   return true;
 }
 
-/** What is shown of somebody who is served in a region, each different one worked out once: null where nothing is missing. */
-function missed(checking: Checking, clocks: readonly PolicyHose[][], wanted: Region): (region: Region) => Shown | null {
-  const { blocks } = checking;
-  const known = new ByRegion<Shown | null>();
-  return (region) =>
-    known.of(region, () => (blocks.covers(region, wanted) ? null : unserved(checking, clocks, wanted, region)));
-}
-
-/** Where one of the kind is served, with credentials of their own, at the sentence's hoses: by what they hold, each holding worked out once. */
+/** Where one of the kind is served, with credentials of their own, at the sentence's hoses: by what they hold. */
 function reaching(checking: Checking, sentence: Always) {
   const { pools, blocks, holdings } = checking;
   const { least, kind } = sentence;
@@ -113,19 +115,15 @@ function reaching(checking: Checking, sentence: Always) {
   });
   const byCell: ((typeof places)[number] | undefined)[] = [];
   for (const place of places) byCell[place.cell.index] = place;
-  const known: (Region | undefined)[] = [];
   const by = (holding: Holding): Region => {
-    let region = known[holding.index];
-    if (!region) {
-      region = blocks.none;
-      const minutes = holdings.minutes(holding, least);
-      for (const cell of minutes === NONE ? [] : holding.cells) {
-        const place = byCell[cell.index];
-        if (!place) continue;
-        if (region === blocks.none) region = blocks.none.slice();
-        blocks.add(region, minutes, blocks.and(holding.days, holding.terms === null ? place.silent : place.party));
-      }
-      known[holding.index] = region;
+    let region = blocks.none;
+    const minutes = holdings.minutes(holding, least);
+    if (minutes === NONE) return region;
+    for (const cell of holding.cells) {
+      const place = byCell[cell.index];
+      if (!place) continue;
+      if (region === blocks.none) region = blocks.none.slice();
+      blocks.add(region, minutes, blocks.and(holding.days, holding.terms === null ? place.silent : place.party));
     }
     return region;
   };

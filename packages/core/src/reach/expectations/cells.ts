@@ -1,4 +1,4 @@
-import type { HoseClass, Table } from '../table.ts';
+import type { Table } from '../table.ts';
 
 /** Sites and a product that every rule about holders treats alike. */
 export interface Cell {
@@ -11,7 +11,7 @@ export interface Cell {
 /** The cells of a table's hoses. */
 export class Cells {
   readonly all: readonly Cell[];
-  private readonly at = new Map<number, Cell>();
+  private readonly known = new Map<number, Cell>();
 
   constructor(table: Table) {
     const alike = sitesAlike(table);
@@ -20,13 +20,14 @@ export class Cells {
       const key = `${alike[hose.site]} ${hose.product}`;
       const cell = cells.get(key) ?? { index: cells.size, site: hose.site, product: hose.product };
       cells.set(key, cell);
-      this.at.set(hose.site * 65_536 + hose.product, cell);
+      this.known.set(hose.site * 65_536 + hose.product, cell);
     }
     this.all = [...cells.values()];
   }
 
-  of(hose: HoseClass): Cell {
-    return this.at.get(hose.site * 65_536 + hose.product) as Cell;
+  /** Undefined where no hose in service gives that. */
+  at(site: number, product: number): Cell | undefined {
+    return this.known.get(site * 65_536 + product);
   }
 }
 

@@ -37,6 +37,7 @@ export function* checkExpectations(
     table,
     look,
     blocks,
+    cells,
     holdings,
     pools: new Pools(table, blocks, cells.all, holdings),
     places: new Places(table, blocks, cells),

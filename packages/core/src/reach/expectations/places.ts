@@ -70,7 +70,7 @@ export class Places {
       const site = this.table.policy.sites.get(hose.siteId);
       if (!site || site.questions.some(unanswerable)) known = null;
       else {
-        const cell = this.cells.of(hose);
+        const cell = this.cells.at(hose.site, hose.product) as Cell;
         const open = this.blocks.on(hose.closed).map((minutes) => (minutes === NONE ? WHOLE : NONE));
         const [driver, vehicle] = [identifies(site, true, false), identifies(site, false, true)];
         known = {

@@ -93,27 +93,59 @@ export class Blocks {
   }
 }
 
-/** Things worked out of regions, each different one once. */
-export class ByRegion<T> {
-  private readonly tree: Branch<T> = new Map();
+/** Regions by number, each different one once, with what two of them are together kept. */
+export class RegionBook {
+  private readonly blocks: Blocks;
+  private readonly regions: Region[] = [];
+  private readonly tree: Branch = new Map();
+  private readonly either: Map<number, number>[] = [];
 
-  of(region: Region, make: () => T): T {
+  constructor(blocks: Blocks) {
+    this.blocks = blocks;
+  }
+
+  keep(region: Region): number {
     let branch = this.tree;
-    for (const minutes of region.subarray(0, -1)) {
-      let next = branch.get(minutes) as Branch<T> | undefined;
+    const last = region.length - 1;
+    for (let i = 0; i < last; i++) {
+      const minutes = region[i] as number;
+      let next = branch.get(minutes) as Branch | undefined;
       if (!next) {
         next = new Map();
         branch.set(minutes, next);
       }
       branch = next;
     }
-    const last = region[region.length - 1] as number;
-    if (!branch.has(last)) branch.set(last, make());
-    return branch.get(last) as T;
+    let n = branch.get(region[last] as number) as number | undefined;
+    if (n === undefined) {
+      n = this.regions.length;
+      this.regions.push(region);
+      branch.set(region[last] as number, n);
+    }
+    return n;
+  }
+
+  of(n: number): Region {
+    return this.regions[n] as Region;
+  }
+
+  or(a: number, b: number): number {
+    if (a === b) return a;
+    this.either[a] ??= new Map();
+    const row = this.either[a] as Map<number, number>;
+    let n = row.get(b);
+    if (n === undefined) {
+      n = this.keep(this.blocks.or(this.of(a), this.of(b)));
+      row.set(b, n);
+    }
+    return n;
   }
 }
 
-/** By the minutes of a block: the next one's, or the thing itself. */
-type Branch<T> = Map<number, Branch<T> | T>;
+/** By the minutes of a block: the next one's, or the number. */
+type Branch = Map<number, Branch | number>;
 
-export const isNone = (region: Region): boolean => region.every((n) => n === NONE);
+export function isNone(region: Region): boolean {
+  for (let i = 0; i < region.length; i++) if (region[i] !== NONE) return false;
+  return true;
+}

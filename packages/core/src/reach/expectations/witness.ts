@@ -11,6 +11,7 @@ import {
 import { instantAt, weekdayOf, type ZoneTable } from '../../units/index.ts';
 import { cardsFor } from '../cards.ts';
 import type { PartyClass, Table } from '../table.ts';
+import type { Cell, Cells } from './cells.ts';
 import type { Checking } from './checking.ts';
 import type { Lookup } from './sentence.ts';
 import type { Counterexample } from './verdict.ts';
@@ -143,7 +144,7 @@ export function nearest(
   hoses: readonly PolicyHose[],
   moment: Moment,
 ): Counterexample {
-  const { table, look } = checking;
+  const { table, look, cells } = checking;
   const { policy } = table;
   const { kind, id } = one;
   const party = (kind === 'drivers' ? table.driverOf : table.vehicleOf).get(id);
@@ -155,7 +156,7 @@ export function nearest(
     return { who, cards: cardsOf(policy, who, moment) };
   });
   let best: { who: Who; hose: PolicyHose; request: DecisionRequest; decision: Decision; far: number } | null = null;
-  for (const hose of mostFirst(hoses, party).slice(0, HOSES_TRIED)) {
+  for (const hose of mostFirst(cells, hoses, party).slice(0, HOSES_TRIED)) {
     for (const { who, cards } of tries) {
       const request = requestOf(policy, who, cards, hose, moment);
       const decision = decide(policy, request, NO_USAGE);
@@ -169,11 +170,21 @@ export function nearest(
 }
 
 /** Hoses where somebody's own allowances let most through come first, else in their order: there the least is missing. */
-function mostFirst(hoses: readonly PolicyHose[], party: PartyClass | undefined): PolicyHose[] {
+function mostFirst(cells: Cells, hoses: readonly PolicyHose[], party: PartyClass | undefined): PolicyHose[] {
   const byTop = new Map<number, PolicyHose[]>();
+  const tops = new Map<Cell, number>();
+  const topAt = (cell: Cell): number => {
+    let top = tops.get(cell);
+    if (top === undefined) {
+      top = party?.list.at(cell.site, cell.product)?.top ?? 0;
+      tops.set(cell, top);
+    }
+    return top;
+  };
   for (const hose of hoses) {
-    const { site } = hose;
-    const top = hose.row.active && site?.row.active ? (party?.list.at(site.index, hose.product)?.top ?? 0) : -2;
+    const { site, product, row } = hose;
+    const cell = row.active && site?.row.active ? cells.at(site.index, product) : undefined;
+    const top = cell ? topAt(cell) : -2;
     const list = byTop.get(top);
     if (list) list.push(hose);
     else byTop.set(top, [hose]);
