@@ -10,7 +10,7 @@ import {
   type Step,
   stopCredentials,
 } from '@fillwright/core/decide';
-import { fromJson, toJson } from '@fillwright/core/fleet';
+import { fromJson, newRow, toJson } from '@fillwright/core/fleet';
 import { zoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { lineOf, type Naive, naiveDecide } from '../../test/naive-decide.ts';
@@ -109,7 +109,7 @@ describe('decide', () => {
   });
 
   it('does the same where random fleets seldom come: implausible readings, ties, tanks of a thimble, holders that are gone', () => {
-    const seen = { noted: 0, ties: 0, thimble: 0, gone: 0, either: 0 };
+    const seen = { noted: 0, second: 0, ties: 0, thimble: 0, gone: 0, either: 0 };
     for (let seed = 1; seed <= 300; seed++) {
       const world = smallWorld(seed);
       const { fleet } = world;
@@ -133,16 +133,20 @@ describe('decide', () => {
       const SAME = 40_000_000;
       const variant = seed % 5;
       change('allowances', { ...open, ...none, perFill: SAME });
+      // One allowance for every driver, another for every vehicle.
+      const [ofDriver, ofVehicle] = ['for drivers', 'for vehicles'];
+      const row = { ...newRow('allowances', { id: ofDriver, name: '' }), ...open, ...none };
+      const rows = fleet.allowances as unknown as Map<string, object>;
+      const vehicleGets = (by: object) => {
+        rows.set(ofDriver, { ...row, perFill: SAME });
+        rows.set(ofVehicle, { ...row, id: ofVehicle, ...by });
+        change('drivers', { allowances: [ofDriver] });
+        change('vehicles', { allowances: [ofVehicle] });
+      };
+      if (variant === 0) vehicleGets({ perFill: SAME / 2 });
       if (variant === 1) {
         // Driver, vehicle, hose and tank leave the same, by four rules.
-        fleet.allowances.forEach((row, id) => {
-          const drivers = [...fleet.drivers.values()].some((d) => d.allowances.includes(id));
-          (fleet.allowances as unknown as Map<string, object>).set(id, {
-            ...row,
-            ...none,
-            [drivers ? 'perFill' : 'perDay']: SAME,
-          });
-        });
+        vehicleGets({ perDay: SAME });
         change('hoses', { mostPerFill: SAME });
         change('vehicles', { capacity: SAME });
       }
@@ -163,13 +167,14 @@ describe('decide', () => {
         const naive = naiveDecide(fleet, request, usage);
         expect(inShort(decide(policy, request, usage)), `seed ${seed}: ${JSON.stringify(request)}`).toEqual(naive);
         if (naive.noted?.length) seen.noted++;
+        if (naive.approved && variant === 0 && naive.charged?.length === 2 && naive.limit === SAME / 2) seen.second++;
         if (naive.approved && variant === 1) seen.ties++;
         if (!naive.approved && naive.rule === 'vehicle-tank') seen.thimble++;
         if (naive.steps.at(-1)?.startsWith('refuse holder-active vehicles/')) seen.gone++;
         if (naive.approved && variant === 4) seen.either++;
       }
     }
-    for (const [what, times] of Object.entries(seen)) expect(times, what).toBeGreaterThan(20);
+    for (const [what, times] of Object.entries(seen)) expect(times, what).toBeGreaterThan(10);
   });
 
   it('tells the steps of the usage as it was, however late they are read', () => {

@@ -50,13 +50,10 @@ class Told implements Outcome {
   get by(): Step {
     if (!this.approved) return this.steps.at(-1) as Step;
     const { rule, limit, first, second } = this;
-    const party = rule === 'hose-most' || rule === 'vehicle-tank' ? null : first?.room === limit ? first : second;
-    const decides = (s: Step) =>
-      s.rule === rule &&
-      s.says === 'limit' &&
-      s.limit === limit &&
-      (party === null || (s.on?.id === party.terms.row.id && s.facts?.holder === party.holder.key));
-    return this.steps.find(decides) as Step;
+    if (rule === 'hose-most' || rule === 'vehicle-tank') return this.steps.find((s) => s.rule === rule) as Step;
+    const { holder, terms } = (first?.room === limit ? first : second) as PartyRoom;
+    // A holder's allowance is looked at once: that step is the one.
+    return this.steps.find((s) => s.facts?.holder === holder.key && s.on?.id === terms.row.id) as Step;
   }
 
   get driver(): string | undefined {
