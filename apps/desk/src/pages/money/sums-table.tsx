@@ -35,7 +35,10 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
         <p className="quiet">Nothing was drawn in these days.</p>
       ) : (
         <div className="strip-scroll">
-          <table className="table money-table money-sums">
+          <table
+            className="table money-table money-sums"
+            style={{ '--parts': s.taxes.length + (centres ? 3 : 1) } as React.CSSProperties}
+          >
             <caption className="unseen">Sums by {title.toLowerCase()}</caption>
             <thead>
               <tr>
