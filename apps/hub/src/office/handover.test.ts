@@ -81,6 +81,7 @@ test('the key is given on while a box is away: who is here confirms, the date en
     error: { problem: { code: 'FW-419' } },
   });
   await until(async () => (await key()).next?.waiting.join() === 'south', 'north has the new key');
+  expect((await key()).next?.has).toEqual(['north']);
   // Until it is through the office signs with the old one: nobody is stranded.
   await release('2 Quarry Road');
   await runs('north', 2);

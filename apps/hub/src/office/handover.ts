@@ -6,45 +6,52 @@ import type { Tx } from '../store/database.ts';
 
 /** How the office's signing key is given on to a new one, over all its fleets (docs/adr/0024-a-key-is-given-on-by-both.md). */
 
-interface Waiting {
+interface BoxKey {
   readonly site: string;
   /** Of the key that it goes by. */
   readonly version: number;
 }
 
-const behind = (tx: Tx, fleet: string, version: number): Promise<Waiting[]> =>
-  tx.rows<Waiting>(
+const boxes = (tx: Tx, fleet: string): Promise<BoxKey[]> =>
+  tx.rows<BoxKey>(
     `select b.site, coalesce(k.version, 0) as version from box b
      left join key_taken k on k.fleet = b.fleet and k.site = b.site
-     where b.fleet = $1 and coalesce(k.version, 0) < $2 order by b.site`,
-    [fleet, version],
+     where b.fleet = $1 order by b.site`,
+    [fleet],
   );
+
+const behind = async (tx: Tx, fleet: string, version: number): Promise<BoxKey[]> =>
+  (await boxes(tx, fleet)).filter((box) => box.version < version);
 
 const everyFleet = async (app: App): Promise<string[]> =>
   (await app.db.lookUp((tx) => tx.rows<{ fleet: string }>('select f as fleet from every_fleet() as f'))).map(
     (f) => f.fleet,
   );
 
-/** The key of today, and of the handover that goes on: which of the fleet's boxes do not have the new one yet, and how many of others. */
+/** The key of today, and of the handover that goes on: which of the fleet's boxes have the new one and which do not yet, and how many of others. */
 export async function officeKey(app: App, fleet: string): Promise<OfficeKey> {
   const { keys } = app;
-  const { next } = keys;
-  const own = next ? await app.db.as(fleet, (tx) => behind(tx, fleet, next.version)) : [];
+  // All at once: a handover may end while the boxes are asked for.
+  const { version, since = null, signing, next } = keys;
+  const own = next ? await app.db.as(fleet, (tx) => boxes(tx, fleet)) : [];
+  const sites = (has: boolean) => own.filter((b) => b.version >= (next?.version ?? 0) === has).map((b) => b.site);
   let others = 0;
   if (next)
     for (const other of await everyFleet(app))
       if (other !== fleet) others += (await app.db.as(other, (tx) => behind(tx, other, next.version))).length;
   return {
-    version: keys.version,
-    publicKey: keys.signing.publicKey,
-    fingerprint: fingerprintOf(keys.signing.publicKey),
+    version,
+    since,
+    publicKey: signing.publicKey,
+    fingerprint: fingerprintOf(signing.publicKey),
     next: next
       ? {
           version: next.version,
           fingerprint: fingerprintOf(next.publicKey),
           since: next.since,
           until: next.until,
-          waiting: own.map((w) => w.site),
+          has: sites(true),
+          waiting: sites(false),
           others,
         }
       : null,

@@ -20,6 +20,8 @@ export interface OfficeKeys {
   readonly signing: KeyPair;
   /** How often the key was given on; a key that came because the one before was lost counts as well. */
   readonly version: number;
+  /** When the key before gave it on; undefined for one that none gave on. */
+  readonly since: number | undefined;
   /** The handover that goes on. */
   readonly next:
     | { readonly version: number; readonly publicKey: string; readonly since: number; readonly until: number }
@@ -65,6 +67,10 @@ export function openKeys(folder: string): OfficeKeys {
     },
     get version() {
       return past.keys.length - (goesOn() ? 2 : 1);
+    },
+    get since() {
+      const statement = past.keys.findLast((k) => k.key === signing.publicKey)?.statement;
+      return statement ? openHandover(statement)?.at : undefined;
     },
     get next() {
       const { key, statement } = last();

@@ -4,6 +4,7 @@ import type { Route } from './route.ts';
 const officeKey = z.strictObject({
   version: z.int().describe('how often the key was given on'),
   publicKey: z.string(),
+  since: z.int().nullable().describe('when the one before it gave it on; null for one that none gave on'),
   fingerprint: z.string().describe('what people compare when a key is set at a box by hand'),
   next: z
     .strictObject({
@@ -11,6 +12,7 @@ const officeKey = z.strictObject({
       fingerprint: z.string(),
       since: z.int(),
       until: z.int().describe('from then on boxes take the old key no more'),
+      has: z.array(z.string()).describe('sites of this fleet whose boxes have said that they have the new key'),
       waiting: z.array(z.string()).describe('sites of this fleet whose boxes do not have the new key yet'),
       others: z.int().describe('boxes of other fleets of this office that do not'),
     })

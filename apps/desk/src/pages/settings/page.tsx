@@ -3,11 +3,14 @@ import type { Edit } from '@fillwright/core/fleet';
 import { moment, useAsk, useDraft, useMay } from '../../data/index.ts';
 import { editsInWords } from '../../data/words.ts';
 import { TextEntry } from '../../field/text-entry.tsx';
+import { OfficeKeyPanel } from './office-key.tsx';
 import '../../field/field.css';
+import './settings.css';
 
 export default function SettingsPage() {
   const { fleet, edit } = useDraft();
   const disabled = !useMay('editor');
+  const owner = useMay('owner');
   const { name, units, currency } = fleet.settings;
   const set = (fields: Record<string, unknown>, note: string) => {
     const done = edit([{ op: 'settings', fields }], note);
@@ -61,6 +64,7 @@ export default function SettingsPage() {
           <span className="field-note small">The three letters of ISO 4217. Amounts are not converted.</span>
         </div>
       </section>
+      {owner && <OfficeKeyPanel />}
       <History />
     </div>
   );
