@@ -79,8 +79,9 @@ export interface Terms {
   readonly counts: boolean;
 }
 
-const EVER = Number.MAX_SAFE_INTEGER;
-const NEVER_BEFORE = Number.MIN_SAFE_INTEGER;
+/** Days far beyond any date, yet small enough that a number of a large roster's rows takes no memory of its own. */
+const EVER = 1_000_000_000;
+const NEVER_BEFORE = -EVER;
 const fromDay = (date: string | null) => (date === null ? NEVER_BEFORE : (parseDate(date) ?? EVER));
 const untilDay = (date: string | null) => (date === null ? EVER : (parseDate(date) ?? NEVER_BEFORE));
 
@@ -128,7 +129,7 @@ export interface Makers {
 function byIds<T>(make: (ids: readonly string[]) => T): (ids: readonly string[]) => T {
   const known = new Map<string, T>();
   return (ids) => {
-    const key = ids.join(' ');
+    const key = keyOf(ids);
     let made = known.get(key);
     if (made === undefined) {
       made = make(ids);
@@ -137,6 +138,9 @@ function byIds<T>(make: (ids: readonly string[]) => T): (ids: readonly string[])
     return made;
   };
 }
+
+/** One for a list of ids; most lists have one or none. */
+const keyOf = (ids: readonly string[]): string => (ids.length === 1 ? (ids[0] as string) : ids.join(' '));
 
 const found = <T>(ids: readonly string[], find: (id: string) => T | undefined): readonly T[] =>
   [...new Set(ids)].map(find).filter((t) => t !== undefined);
@@ -180,7 +184,7 @@ export function termsMade(makers: Makers, row: Allowance): Terms {
 }
 
 function listMade(makers: Makers, ids: readonly string[]): readonly Terms[] {
-  const key = ids.join(' ');
+  const key = keyOf(ids);
   let list = makers.lists.get(key);
   if (!list) {
     list = found(ids, (id) => makers.allowances.get(id));
@@ -250,8 +254,12 @@ export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string>
   const vehicles = new Map<string, Holder>();
   for (const row of fleet.vehicles.values()) vehicles.set(row.id, holderMade(makers, 'vehicles', row));
   const cards = new Map<string, PolicyCard | null>();
-  for (const row of fleet.credentials.values())
-    cards.set(row.number, cards.has(row.number) ? null : cardMade(row, drivers, vehicles));
+  for (const row of fleet.credentials.values()) {
+    const before = cards.size;
+    cards.set(row.number, cardMade(row, drivers, vehicles));
+    // Cheaper than asking beforehand, of a million.
+    if (cards.size === before) cards.set(row.number, null);
+  }
   const sites = new Map<string, PolicySite>();
   for (const row of fleet.sites.values()) sites.set(row.id, siteMade(makers, row, zones));
   const hoses = new Map<string, PolicyHose>();
