@@ -80,7 +80,9 @@ export function openStage(): Stage {
       for (const folder of offices) await endDatabase(folder);
       // What they started in groups of their own: all of it names this folder.
       for (const { pid } of processesIn(top)) process.kill(pid, 'SIGKILL');
-      rmSync(top, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
+      // FILLWRIGHT_KEEP leaves the folders for somebody who wants to see why a long run failed.
+      if (process.env.FILLWRIGHT_KEEP) console.info(`kept: ${top}`);
+      else rmSync(top, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
     },
   };
   return stage;
