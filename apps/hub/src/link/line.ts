@@ -35,6 +35,8 @@ export async function openLine(options: LineOptions): Promise<Result<Line, Probl
     clean: true,
     keepalive: 30,
     reconnectPeriod: 1000,
+    // The library forgets a subscription that was refused once, and tells nobody: here it is asked for at every opening.
+    resubscribe: false,
     connectTimeout: PATIENCE_MS,
     ...(options.login === undefined ? {} : { username: options.login }),
     ...(options.password === undefined ? {} : { password: options.password }),
@@ -52,8 +54,6 @@ export async function openLine(options: LineOptions): Promise<Result<Line, Probl
         if (!taken) done();
       });
   };
-  // A broker that comes back may have forgotten what was kept for the sites, and nobody tells who is gone.
-  client.on('connect', () => options.opened());
   let last = 'no answer';
   client.on('error', (e) => {
     last = e.message;
@@ -61,11 +61,23 @@ export async function openLine(options: LineOptions): Promise<Result<Line, Probl
   });
   const here = await new Promise<boolean>((resolve) => {
     const timer = setTimeout(() => resolve(false), PATIENCE_MS);
-    client.once('connect', () => {
-      client.subscribe(topics.everyUp(), { qos: 1 }, (error) => {
+    client.on('connect', () => {
+      // An office that is connected and hears nobody is worse than one that dials again.
+      const { stream } = client;
+      const unanswered = setTimeout(() => stream.destroy(), PATIENCE_MS).unref();
+      client.subscribe(topics.everyUp(), { qos: 1 }, (error, granted) => {
+        clearTimeout(unanswered);
+        const heard = !error && !granted?.some((g) => g.qos === 128);
+        if (heard) {
+          // A broker that comes back may have forgotten what was kept for the sites, and nobody tells who is gone.
+          options.opened();
+        } else {
+          last = error?.message ?? 'it does not let the office listen';
+          log.warn(`the broker: ${last}`);
+          stream.destroy();
+        }
         clearTimeout(timer);
-        if (error) last = error.message;
-        resolve(!error);
+        resolve(heard);
       });
     });
   });
