@@ -60,6 +60,8 @@ export interface Wire {
   close(): Promise<void>;
 }
 
+const PATIENCE_MS = 20_000;
+
 /** The MQTT 3.1.1 client: dials out, keeps a session at the broker, and dials again after longer and longer waits. */
 export function openWire(options: WireOptions): Wire {
   const { membership, clock, log } = options;
@@ -76,7 +78,7 @@ export function openWire(options: WireOptions): Wire {
     username: membership.user,
     password: membership.password,
     keepalive: 30,
-    connectTimeout: 20_000,
+    connectTimeout: PATIENCE_MS,
     reconnectPeriod: 0,
     queueQoSZero: false,
     resubscribe: false,
@@ -88,11 +90,15 @@ export function openWire(options: WireOptions): Wire {
     },
   });
   client.on('connect', () => {
+    // A broker without a majority takes the connection and may never answer this.
+    const { stream } = client;
+    const unanswered = setTimeout(() => stream.destroy(), PATIENCE_MS).unref();
     client.subscribe([topics.everyDown(fleet, site), topics.everyAll(fleet)], { qos: 1 }, (error, granted) => {
+      clearTimeout(unanswered);
       if (closed) return;
       if (error || granted?.some((g) => g.qos === 128)) {
         log.warn({ error: String(error ?? 'refused') }, 'the broker does not let this site listen');
-        client.stream.destroy();
+        stream.destroy();
         return;
       }
       tries = 0;
