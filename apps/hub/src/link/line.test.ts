@@ -1,4 +1,4 @@
-import { type AddressInfo, createServer } from 'node:net';
+import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { topics } from '@fillwright/wire';
 import { Aedes } from 'aedes';
 import { pino } from 'pino';
@@ -19,7 +19,11 @@ async function brokerThatRefuses() {
     asked++;
     done(null, refusals-- > 0 ? null : subscription);
   };
-  const server = createServer(broker.handle);
+  const sockets = new Set<Socket>();
+  const server = createServer((socket) => {
+    sockets.add(socket);
+    broker.handle(socket);
+  });
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
   ends.push(() => new Promise<void>((done) => broker.close(() => server.close(() => done()))));
   return {
@@ -29,7 +33,7 @@ async function brokerThatRefuses() {
       refusals = times;
     },
     dropAll: () => {
-      for (const client of Object.values(broker.clients)) client.close();
+      for (const socket of sockets) socket.destroy();
     },
     publish: (topic: string) =>
       new Promise<void>((done) =>
