@@ -165,7 +165,9 @@ describe('decide', () => {
         const request = { ...asked, answers };
         const usage = { ...NO_USAGE, lastReading: () => 150 };
         const naive = naiveDecide(fleet, request, usage);
-        expect(inShort(decide(policy, request, usage)), `seed ${seed}: ${JSON.stringify(request)}`).toEqual(naive);
+        const decision = decide(policy, request, usage);
+        expect(inShort(decision), `seed ${seed}: ${JSON.stringify(request)}`).toEqual(naive);
+        expect(ruleOf(decision)).toBe(naive.rule);
         if (naive.noted?.length) seen.noted++;
         if (naive.approved && variant === 0 && naive.charged?.length === 2 && naive.limit === SAME / 2) seen.second++;
         if (naive.approved && variant === 1) seen.ties++;
