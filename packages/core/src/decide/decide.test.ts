@@ -9,6 +9,7 @@ import {
   ruleOf,
   type Step,
   stopCredentials,
+  type Usage,
 } from '@fillwright/core/decide';
 import { fromJson, newRow, toJson } from '@fillwright/core/fleet';
 import { zoneTable } from '@fillwright/core/units';
@@ -185,8 +186,17 @@ describe('decide', () => {
       const policy = compile(world.fleet, zones);
       const request = world.request();
       const usage = world.usage();
-      const late = decide(policy, request, { ...usage, used: usage.used, lastReading: usage.lastReading });
+      let now: Usage = usage;
+      const living: Usage = {
+        cutOff: usage.cutOff,
+        used: (...asked) => now.used(...asked),
+        lastReading: (...asked) => now.lastReading(...asked),
+      };
+      const late = decide(policy, request, living);
       const early = plain(decide(policy, request, usage));
+      // Somebody draws before the words are read.
+      const drawn = { day: 9e9, week: 9e9, month: 9e9, fillsToday: 9 };
+      now = { cutOff: usage.cutOff, used: () => drawn, lastReading: () => 999_999 };
       expect(plain(late)).toEqual(early);
       expect(JSON.parse(JSON.stringify(late))).toEqual(JSON.parse(JSON.stringify(early)));
       expect(early.steps.at(-1)?.says === 'pass' && !early.approved).toBe(false);
