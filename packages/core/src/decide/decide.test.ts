@@ -147,7 +147,7 @@ describe('decide', () => {
       if (variant === 0) vehicleGets({ perFill: SAME / 2 });
       if (variant === 1) {
         // Driver, vehicle, hose and tank leave the same, by four rules.
-        vehicleGets({ perDay: SAME });
+        vehicleGets({ perDay: SAME, perWeek: SAME, perMonth: SAME });
         change('hoses', { mostPerFill: SAME });
         change('vehicles', { capacity: SAME });
       }
