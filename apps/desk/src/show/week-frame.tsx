@@ -1,5 +1,5 @@
 import type React from 'react';
-import { dayName } from './week-blocks.ts';
+import { type Block, dayName } from './week-blocks.ts';
 import './week.css';
 
 const [LEFT, TOP, HOUR] = [44, 20, 30];
@@ -10,12 +10,22 @@ export const x = (minute: number): number => LEFT + (minute / 60) * HOUR;
 export const y = (day: number): number => TOP + day * ROW;
 
 /** The minute of the week under the pointer; below 0 where there is none. */
-export function minuteUnder(event: React.MouseEvent<SVGElement>): number {
+function minuteUnder(event: React.MouseEvent<SVGElement>): number {
   const box = event.currentTarget.ownerSVGElement?.getBoundingClientRect();
   if (!box || box.width === 0) return -1;
   const minute = Math.floor(((((event.clientX - box.left) / box.width) * W - LEFT) / HOUR) * 60);
   const day = Math.floor((((event.clientY - box.top) / box.height) * H - TOP) / ROW);
   return minute < 0 || minute >= 1440 || day < 0 || day > 6 ? -1 : day * 1440 + minute;
+}
+
+/** Where the first of some stretches begins, as a minute of the week. */
+export const startOf = (blocks: readonly Block[]): number => (blocks[0] ? blocks[0].day * 1440 + blocks[0].from : 0);
+
+/** The minute of the week under the pointer, within the stretches that were chosen. */
+export function minuteAt(event: React.MouseEvent<SVGElement>, blocks: readonly Block[]): number {
+  const minute = minuteUnder(event);
+  const inside = blocks.some((b) => b.day * 1440 + b.from <= minute && minute < b.day * 1440 + b.to);
+  return inside ? minute : startOf(blocks);
 }
 
 /** Names of days and hours round a week of seven rows. */

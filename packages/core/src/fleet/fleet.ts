@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { err, ok, type Problem, problem, type Result } from '../errors/index.ts';
 import type { VolumeUnit } from '../units/index.ts';
 import type { TableName } from './fields.ts';
+import { BODY_FIELDS } from './plumbing.ts';
 import { type AnyRow, fieldOf, fieldsOf, type RowOf, TABLE_NAMES, TABLES } from './tables.ts';
 
 export const settingsSchema = z.strictObject({
@@ -77,20 +78,7 @@ const LATER_FIELDS: { readonly [T in TableName]?: readonly string[] } = {
     'filledLayout',
     'receiptLayout',
   ],
-  tanks: [
-    'body',
-    'diameter',
-    'length',
-    'width',
-    'height',
-    'ends',
-    'endDepth',
-    'dishRadius',
-    'knuckleRadius',
-    'fall',
-    'gaugeAt',
-    'chart',
-  ],
+  tanks: BODY_FIELDS,
   vehicles: ['use'],
 };
 

@@ -45,7 +45,7 @@ export {
 } from './layouts.ts';
 export { formatItem, formatList, parseList } from './list-text.ts';
 export { formOf, parseValue } from './parse-value.ts';
-export { startsFor } from './plumbing.ts';
+export { BODY_FIELDS, startsFor } from './plumbing.ts';
 export {
   type Allowance,
   type AnyRow,

@@ -176,3 +176,19 @@ export const startsFor = (kind: string): { mostPerFill: number; longest: number;
   kind === 'petrol'
     ? { mostPerFill: gallons(20), longest: 10, flow: gallons(10) }
     : { mostPerFill: gallons(kind === 'def' ? 20 : 100), longest: 20, flow: gallons(kind === 'def' ? 10 : 20) };
+
+/** A tank's fields that say how a level becomes a volume, in the order in which they are asked for. */
+export const BODY_FIELDS = [
+  'body',
+  'diameter',
+  'length',
+  'width',
+  'height',
+  'ends',
+  'endDepth',
+  'dishRadius',
+  'knuckleRadius',
+  'fall',
+  'gaugeAt',
+  'chart',
+] as const;

@@ -4,7 +4,7 @@ import { useId, useState } from 'react';
 import type { Compared } from '../../reach/compared.ts';
 import { countText } from '../../show/amounts.ts';
 import { type Block, blocksOf, timesOf } from '../../show/week-blocks.ts';
-import { H, minuteUnder, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
+import { H, minuteAt, ROW, startOf, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
 import { type Asked, Behind } from './behind.tsx';
 import { KINDS, wordsOf } from './words.ts';
 
@@ -73,11 +73,11 @@ function WeekOfChange(props: {
     tabIndex: 0,
     'aria-label': `${said(like)}. Show the names`,
     onFocus: () => setAt(like),
-    onClick: (e: React.MouseEvent<SVGGElement>) => pick(minuteAt(e, like)),
+    onClick: (e: React.MouseEvent<SVGGElement>) => pick(minuteAt(e, like.blocks)),
     onKeyDown: (e: React.KeyboardEvent) => {
       if (e.key !== 'Enter' && e.key !== ' ') return;
       e.preventDefault();
-      pick(startOf(like));
+      pick(startOf(like.blocks));
     },
   });
   return (
@@ -145,7 +145,7 @@ function WeekOfChange(props: {
                 <td className="number">{countText(like.points.lost + like.points.lowered)}</td>
                 <td className="no-print">
                   {like.kinds.length > 0 && (
-                    <button type="button" className="button plain" onClick={() => pick(startOf(like))}>
+                    <button type="button" className="button plain" onClick={() => pick(startOf(like.blocks))}>
                       Who
                     </button>
                   )}
@@ -157,15 +157,6 @@ function WeekOfChange(props: {
       </details>
     </section>
   );
-}
-
-const startOf = ({ blocks }: Like): number => (blocks[0] ? blocks[0].day * 1440 + blocks[0].from : 0);
-
-/** The minute of the week under the pointer, within the stretches that were chosen. */
-function minuteAt(event: React.MouseEvent<SVGGElement>, like: Like): number {
-  const minute = minuteUnder(event);
-  const inside = like.blocks.some((b) => b.day * 1440 + b.from <= minute && minute < b.day * 1440 + b.to);
-  return inside ? minute : startOf(like);
 }
 
 /** Stretches by the kinds of change that they hold. */

@@ -9,7 +9,7 @@ import { daysWords } from '../../reach/words.ts';
 import { volumeNumber, volumeText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
 import { firstMoment, type Shade, shadesOf, tierOf, timesOf } from '../../show/week-blocks.ts';
-import { H, minuteUnder, ROW, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
+import { H, minuteAt, ROW, startOf, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
 
 interface WeekMapProps {
   readonly fleet: Fleet;
@@ -55,11 +55,11 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
               aria-label={`${saidOf(fleet, shade)}. Show the ${here.place.site === '' ? 'sites' : 'names'}`}
               onPointerEnter={() => setAt(shade)}
               onFocus={() => setAt(shade)}
-              onClick={(e) => pick(minuteAt(e, shade))}
+              onClick={(e) => pick(minuteAt(e, shade.blocks))}
               onKeyDown={(e) => {
                 if (e.key !== 'Enter' && e.key !== ' ') return;
                 e.preventDefault();
-                pick(startOf(shade));
+                pick(startOf(shade.blocks));
               }}
             >
               <Parts {...{ id, shade, top, lit: shade === at }} />
@@ -81,15 +81,6 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
       <p className="small quiet">{datesSaid(here, week)}</p>
     </section>
   );
-}
-
-const startOf = ({ blocks }: Shade): number => (blocks[0] ? blocks[0].day * 1440 + blocks[0].from : 0);
-
-/** The minute of the week under the pointer, within the shade that was chosen. */
-function minuteAt(event: React.MouseEvent<SVGGElement>, shade: Shade): number {
-  const minute = minuteUnder(event);
-  const inside = shade.blocks.some((b) => b.day * 1440 + b.from <= minute && minute < b.day * 1440 + b.to);
-  return inside ? minute : startOf(shade);
 }
 
 const saidOf = (fleet: Fleet, { room, by, blocks }: Shade): string =>
@@ -208,7 +199,7 @@ function Behind({ fleet, here, week, shades, pick }: Omit<WeekMapProps, 'top'> &
                 <td>{shade.by}</td>
                 <td className="no-print">
                   {shade.room > 0 && (
-                    <button type="button" className="button plain" onClick={() => pick(startOf(shade))}>
+                    <button type="button" className="button plain" onClick={() => pick(startOf(shade.blocks))}>
                       Who
                     </button>
                   )}

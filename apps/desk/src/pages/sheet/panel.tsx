@@ -1,5 +1,5 @@
 import type { Problem } from '@fillwright/core/errors';
-import type { Edit, Fleet } from '@fillwright/core/fleet';
+import { BODY_FIELDS, type Edit, type Fleet } from '@fillwright/core/fleet';
 import { useEffect, useRef, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useMay } from '../../data/me.ts';
@@ -12,7 +12,7 @@ import { FACE_FIELDS } from './face.tsx';
 import { JoinSection } from './join.tsx';
 import type { PartRef, PartTable } from './layout.ts';
 import { partName } from './names.ts';
-import { BODY_FIELDS, TankBody } from './tank-body.tsx';
+import { TankBody } from './tank-body.tsx';
 import { CopyButton, RemoveButton } from './whole.tsx';
 
 interface Adding {

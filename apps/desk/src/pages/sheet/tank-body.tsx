@@ -1,5 +1,6 @@
 import {
   type AnyRow,
+  BODY_FIELDS,
   type Field,
   type Fleet,
   fieldOf,
@@ -11,22 +12,6 @@ import { capacityLitres, endDepth, shapeOfTank, type TankShape, wrongShape } fro
 import { useDraft } from '../../data/draft.ts';
 import { RecordEditor } from '../../field/record-editor.tsx';
 import { volumeText } from '../../show/amounts.ts';
-
-/** The fields that say how a level becomes a volume, in the order in which they are asked for. */
-export const BODY_FIELDS = [
-  'body',
-  'diameter',
-  'length',
-  'width',
-  'height',
-  'ends',
-  'endDepth',
-  'dishRadius',
-  'knuckleRadius',
-  'fall',
-  'gaugeAt',
-  'chart',
-] as const;
 
 const OF_BODY: Readonly<Record<Tank['body'], readonly string[]>> = {
   lying: ['diameter', 'length', 'ends', 'fall'],
