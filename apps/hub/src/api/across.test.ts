@@ -3,11 +3,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Caller, call } from '@fillwright/wire';
 import pg from 'pg';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { type Hub, startHub } from '../hub.ts';
+import { placeOf } from '../store/database.ts';
 import { type Engine, startEngine } from '../store/engine.ts';
 import { makeFolder } from '../store/folder.ts';
 import { fillDraft, given, openOffice, quiet, type TestOffice } from '../testing/office.ts';
+import { MOST_UNTOLD, openAcross } from './across.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'fillwright-across-'));
 let engine: Engine;
@@ -92,5 +94,96 @@ test('a line that was cut stands again, and desks are made to ask everything onc
     expect(await anew('"draft"')).toContain('"kind":"draft"');
   } finally {
     clearInterval(said);
+  }
+});
+
+/** Two ends without a hub: what the second hears of the first, and a way to cut the first's line. */
+async function openEnds() {
+  const place = { ...placeOf(engine.url, 'bare_ends'), role: new URL(engine.url).username };
+  const heard: string[] = [];
+  let atLoss = () => {};
+  const teller = await openAcross({
+    ...{ place, self: 'teller', heard: () => undefined, missed: () => undefined },
+    warn: () => atLoss(),
+  });
+  const hearer = await openAcross({
+    ...{ place, self: 'hearer', warn: (words) => heard.push(words), missed: () => heard.push('anew') },
+    heard: ({ event }) => heard.push(event.kind === 'tank' ? event.tank : event.kind),
+  });
+  const owner = new pg.Client({ connectionString: engine.url });
+  await owner.connect();
+  const lines = await owner.query<{ pid: number }>(
+    "select pid from pg_stat_activity where application_name = 'bare_ends_desks' order by backend_start",
+  );
+  const cut = () =>
+    owner.query(
+      "select pg_terminate_backend(pid) from pg_stat_activity where application_name = 'bare_ends_desks' and pid <> $1",
+      [lines.rows[1]?.pid],
+    );
+  return {
+    heard,
+    tell: (tank: number) => teller.tell({ fleet: 'f', event: { kind: 'tank', tank: `t${tank}` } }),
+    /** Only the server knows yet that the line is cut. */
+    cut,
+    /** Does `work` as soon as the teller knows, too, and before it dials again. */
+    async whileCut(work: () => void) {
+      const done = new Promise<void>((resolve) => {
+        atLoss = () => {
+          work();
+          resolve();
+        };
+      });
+      await cut();
+      await done;
+    },
+    async stop() {
+      await teller.stop();
+      await hearer.stop();
+      await owner.end();
+    },
+  };
+}
+
+test('what is told while the line is cut is heard when it stands again, in order and nothing else', async () => {
+  const ends = await openEnds();
+  try {
+    for (let round = 0; round < 3; round++) {
+      await ends.whileCut(() => {
+        for (let n = 0; n < 20; n++) ends.tell(20 * round + n);
+      });
+      await vi.waitFor(() => expect(ends.heard).toHaveLength(20 * (round + 1)), 20_000);
+    }
+    expect(ends.heard).toEqual(Array.from({ length: 60 }, (_, n) => `t${n}`));
+  } finally {
+    await ends.stop();
+  }
+});
+
+test('a line that is cut again and again while news goes over it loses none', async () => {
+  const ends = await openEnds();
+  try {
+    for (let n = 0; n < 120; n++) {
+      ends.tell(n);
+      if (n % 40 === 20) await ends.cut();
+    }
+    await vi.waitFor(() => expect(new Set(ends.heard).size).toBe(120), 20_000);
+    // What was on its way when the line was cut may come twice; it never overtakes.
+    expect([...new Set(ends.heard)]).toEqual(Array.from({ length: 120 }, (_, n) => `t${n}`));
+  } finally {
+    await ends.stop();
+  }
+});
+
+test('of more news than is kept, the other process hears that it should look anew, and then what came after', async () => {
+  const ends = await openEnds();
+  try {
+    await ends.whileCut(() => {
+      for (let n = 0; n <= MOST_UNTOLD; n++) ends.tell(n);
+      ends.tell(7_777);
+    });
+    await vi.waitFor(() => expect(ends.heard).toContain('t7777'), 20_000);
+    expect(ends.heard).toEqual(['anew', 't7777']);
+  } finally {
+    await ends.stop();
   }
 });

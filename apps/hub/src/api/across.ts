@@ -3,15 +3,19 @@ import pg from 'pg';
 import { z } from 'zod';
 import { type Place, quoted } from '../store/database.ts';
 
-const notice = z.strictObject({ from: z.string(), fleet: z.string(), event: deskEvent });
-export type Notice = z.infer<typeof notice>;
+const news = z.strictObject({ from: z.string(), fleet: z.string(), event: deskEvent });
+const anew = z.strictObject({ from: z.string(), anew: z.literal(true) });
+const notice = z.union([news, anew]);
+export type News = Omit<z.infer<typeof news>, 'from'>;
 
 const FIRST_WAIT_MS = 500;
 const LONGEST_WAIT_MS = 30_000;
+/** So much news is kept while the line is cut; beyond it the others are told to look anew. */
+export const MOST_UNTOLD = 200;
 
 /** The line between the processes of one office. */
 export interface Across {
-  tell(notice: Omit<Notice, 'from'>): void;
+  tell(news: News): void;
   stop(): Promise<void>;
 }
 
@@ -20,24 +24,50 @@ export interface AcrossOptions {
   /** Names this process. */
   readonly self: string;
   /** What another process told. */
-  readonly heard: (notice: Notice) => void;
-  /** The line was cut and stands again: anything may have been told meanwhile. */
+  readonly heard: (news: News) => void;
+  /** Anything may have been told that did not come: the line was cut and stands again, or another process says so. */
   readonly missed: () => void;
   readonly warn: (words: string) => void;
 }
 
-/** Several processes may serve one database: what one tells its desks, the others hear by the database's own notices. Small and lossy: "ask again". */
+/**
+ * Several processes may serve one database: what one tells its desks, the others hear by the database's own notices. News is
+ * small and only says "ask again". What is told while the line is cut is kept and told when it stands; it may come twice.
+ * What a process could not tell before it ended is lost: a desk at another one sees it with its next question.
+ */
 export async function openAcross(o: AcrossOptions): Promise<Across> {
   const channel = `${o.place.schema}_desks`;
+  const untold: string[] = [];
   let line: pg.Client | undefined;
-  let telling: Promise<unknown> = Promise.resolve();
+  let telling = Promise.resolve();
+  let busy = false;
+  let again: NodeJS.Timeout | undefined;
   let stopped = false;
   let wait = FIRST_WAIT_MS;
   let waiting: NodeJS.Timeout | undefined;
 
   const hear = (text: string | undefined) => {
     const told = notice.safeParse(JSON.parse(text ?? 'null'));
-    if (told.success && told.data.from !== o.self) o.heard(told.data);
+    if (!told.success || told.data.from === o.self) return;
+    if ('anew' in told.data) o.missed();
+    else o.heard({ fleet: told.data.fleet, event: told.data.event });
+  };
+  /** One after the other, as the driver wants it, until nothing is left or one cannot be told. */
+  const tellAll = async (on: pg.Client): Promise<void> => {
+    busy = true;
+    for (let text = untold.shift(); text !== undefined; text = untold.shift()) {
+      try {
+        await on.query('select pg_notify($1, $2)', [channel, text]);
+      } catch {
+        untold.unshift(text);
+        again = setTimeout(tellOn, FIRST_WAIT_MS).unref();
+        break;
+      }
+    }
+    busy = false;
+  };
+  const tellOn = () => {
+    if (line && !busy && !stopped) telling = tellAll(line);
   };
   const dial = async (): Promise<void> => {
     const client = new pg.Client({
@@ -54,6 +84,7 @@ export async function openAcross(o: AcrossOptions): Promise<Across> {
     if (stopped) return client.end();
     line = client;
     wait = FIRST_WAIT_MS;
+    tellOn();
   };
   const lost = (why: string) => {
     line = undefined;
@@ -67,14 +98,16 @@ export async function openAcross(o: AcrossOptions): Promise<Across> {
 
   await dial().catch((cause: Error) => lost(cause.message));
   return {
-    // One after the other, as the driver wants it. Where the line is cut, the others ask everything again when theirs stands.
-    tell: (told) => {
-      const text = JSON.stringify({ from: o.self, ...told });
-      telling = telling.then(() => line?.query('select pg_notify($1, $2)', [channel, text])).catch(() => undefined);
+    tell(told) {
+      untold.push(JSON.stringify({ from: o.self, ...told }));
+      if (untold.length > MOST_UNTOLD) untold.splice(0, untold.length, JSON.stringify({ from: o.self, anew: true }));
+      tellOn();
     },
     async stop() {
       stopped = true;
       clearTimeout(waiting);
+      clearTimeout(again);
+      await telling;
       await line?.end();
     },
   };
