@@ -1,6 +1,8 @@
 import {
   centText,
   dyedPenalty,
+  fuelByJurisdiction,
+  fuelColumns,
   type GroupBy,
   groupsOf,
   milliText,
@@ -49,7 +51,9 @@ export function accountPaper(s: Statement, mark: AccountMark): Paper {
         text: `Each line is rounded to 0.01 ${s.currency}, half away from zero; sums are sums of lines. A fill is charged at the price of its cost centre’s tier, else at what its receipt said. Taxes are as the fleet entered them. Decision support: not tax advice, and no certified record of trade.`,
       },
       ...lineParts(s),
+      ...takenBackParts(s),
       ...correctionParts(s),
+      ...fuelParts(s),
       ...dyedParts(s),
       { kind: 'heading', level: 1, text: 'The same fills, otherwise grouped' },
       sumsTable(s, 'product', 'Product'),
@@ -62,11 +66,14 @@ export function accountPaper(s: Statement, mark: AccountMark): Paper {
 function factsOf(s: Statement, mark: AccountMark): [string, string][] {
   const whole = wholeSums(s);
   const late = s.lines.filter((l) => l.late).length;
-  const unpriced = s.lines.filter((l) => l.price === null).length;
+  const unpriced = s.lines.filter((l) => l.price === null && !l.back).length;
   return [
     ['Fills', String(whole.fills)],
     ['Due', `${centText(whole.due)} ${s.currency}`],
     ...(late > 0 ? [['Late', `${late} from days that were closed before they came`] as [string, string]] : []),
+    ...(whole.takenBack > 0
+      ? [['Taken back', `${whole.takenBack} of closed periods, no sale after all`] as [string, string]]
+      : []),
     ...(unpriced > 0 ? [['Without a price', `${unpriced}: they count nothing`] as [string, string]] : []),
     ...(mark.state === 'closed'
       ? ([
@@ -109,7 +116,7 @@ function sumsTable(s: Statement, by: GroupBy, title: string): Table {
 }
 
 /** Said in the heading above the lines, or too long for paper. */
-const NOT_ON_PAPER = new Set(['Cost centre', 'Code', 'Fill']);
+const NOT_ON_PAPER = new Set(['Cost centre', 'Code', 'Jurisdiction', 'Fill']);
 
 function lineParts(s: Statement): Part[] {
   if (s.lines.length === 0) return [];
@@ -153,6 +160,57 @@ const columnOf =
     title: c.heading.replace(` (${s.currency})`, '').replace(` (${s.currency} per ${s.unit})`, ''),
     ...(c.numeric ? { align: 'right', width: 'fit' } : { width: c.heading === 'Date' ? 'fit' : 'wide' }),
   });
+
+function takenBackParts(s: Statement): Part[] {
+  const rows = s.lines.flatMap((l) =>
+    l.back ? [[l.fill, l.date, `${l.back.from} to ${l.back.to}`, l.back.reason, l.back.by, centText(l.gross)]] : [],
+  );
+  if (rows.length === 0) return [];
+  return [
+    { kind: 'heading', level: 1, text: 'Taken back' },
+    {
+      kind: 'paragraph',
+      text: 'Fills that a closed period charged and that turned out to be no sale. The period stays as it was; each stands above with the opposite sign.',
+    },
+    {
+      kind: 'table',
+      columns: [
+        { title: 'Fill', width: 'wide' },
+        { title: 'Date', width: 'fit' },
+        { title: 'Charged in', width: 'fit' },
+        { title: 'Reason', width: 'wide' },
+        { title: 'By', width: 'wide' },
+        { title: `Gross (${s.currency})`, align: 'right', width: 'fit' },
+      ],
+      rows,
+    },
+  ];
+}
+
+function fuelParts(s: Statement): Part[] {
+  const fuel = fuelByJurisdiction(s);
+  if (fuel.length === 0) return [];
+  const columns = fuelColumns(s);
+  return [
+    { kind: 'heading', level: 1, text: 'Fuel by jurisdiction' },
+    {
+      kind: 'table',
+      columns: columns.map(
+        (c): Column => ({
+          title: c.heading,
+          ...(c.numeric ? { align: 'right', width: 'fit' } : { width: 'wide' }),
+        }),
+      ),
+      rows: fuel.map((row) => columns.map((c) => c.text(row) || NAMELESS)),
+      total: columns.map((c, i) => c.sum?.(fuel) ?? (i === 0 ? 'Sum' : '')),
+    },
+    {
+      kind: 'paragraph',
+      small: true,
+      text: 'For fuel tax returns, without diesel exhaust fluid; what was bought elsewhere is not in it.',
+    },
+  ];
+}
 
 function correctionParts(s: Statement): Part[] {
   if (s.corrections.length === 0) return [];

@@ -4,6 +4,7 @@ import {
   groupsOf,
   noteOf,
   type StatementLine,
+  type TakenBack,
   wholeSums,
 } from '@fillwright/core/accounts';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
@@ -21,7 +22,7 @@ import { accountPaper } from '@fillwright/paper';
 import type { App } from '../app.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
 import { closePeriod, digestOf, todayOf } from '../money/close.ts';
-import { statementBook, statementCsv } from '../money/export-statement.ts';
+import { fuelCsv, statementBook, statementCsv } from '../money/export-statement.ts';
 import { type Drawn, drawn, type Period, periodsOf, taxesOf } from '../money/rows.ts';
 import { paperPdf } from '../papers/pdf.ts';
 import type { HandlersOf } from './route.ts';
@@ -68,6 +69,23 @@ const oddLine = (unit: 'gal' | 'l', l: StatementLine) => ({
   penalty: l.taxableUse && unit === 'gal' ? dyedPenalty(l.volume) : null,
 });
 
+const backSaid = (l: StatementLine, { from, to, reason, by }: TakenBack) => ({
+  fill: l.fill,
+  date: l.date,
+  site: l.site,
+  jurisdiction: l.jurisdiction,
+  costCentre: l.costCentre,
+  vehicle: l.vehicle,
+  product: l.product,
+  milli: l.milli,
+  taxes: l.taxes,
+  gross: l.gross,
+  from,
+  to,
+  reason,
+  by,
+});
+
 const monthEnd = (day: number): number => {
   const { year, month } = dateOfDay(day);
   return dayOfDate(month === 12 ? year + 1 : year, (month % 12) + 1, 1) - 1;
@@ -96,6 +114,7 @@ type Name =
   | 'statementPdf'
   | 'statementBook'
   | 'statementCsv'
+  | 'fuelCsv'
   | 'addTax'
   | 'removeTax'
   | 'addCorrection'
@@ -113,7 +132,7 @@ export const moneyHandlers: HandlersOf<Name> = {
     if (!seen.ok) return seen;
     const { content, got } = seen.value;
     const s = got.statement;
-    const odd = s.lines.filter((l) => noteOf(l) !== '');
+    const odd = s.lines.filter((l) => !l.back && noteOf(l) !== '');
     return ok({
       from: s.from,
       to: s.to,
@@ -132,7 +151,8 @@ export const moneyHandlers: HandlersOf<Name> = {
       corrections: s.corrections,
       odd: odd.slice(0, MOST_ODD).map((l) => oddLine(s.unit, l)),
       oddCount: odd.length,
-      jurisdictions: fuelByJurisdiction(s.lines.map((l) => ({ ...l, kind: l.productKind }))),
+      jurisdictions: fuelByJurisdiction(s),
+      takenBack: s.lines.flatMap((l) => (l.back ? [backSaid(l, l.back)] : [])),
     });
   },
 
@@ -167,6 +187,13 @@ export const moneyHandlers: HandlersOf<Name> = {
     if (!seen.ok) return seen;
     fileName(`statement-${query.from}-${query.to}.csv`);
     return ok(statementCsv(seen.value.got.statement));
+  },
+
+  fuelCsv: async ({ app, who, query, fileName }) => {
+    const seen = await look(app, who.fleet, query);
+    if (!seen.ok) return seen;
+    fileName(`fuel-by-jurisdiction-${query.from}-${query.to}.csv`);
+    return ok(fuelCsv(seen.value.got.statement));
   },
 
   addTax: async ({ app, who, body }) => {

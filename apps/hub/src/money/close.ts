@@ -56,12 +56,12 @@ export async function closePeriod(
   await tx.rows('insert into account_taken (fleet, fill, period) select $1, f, $2 from unnest($3::text[]) as f', [
     fleet,
     number,
-    statement.lines.map((l) => l.fill),
+    statement.lines.filter((l) => !l.back).map((l) => l.fill),
   ]);
   await tx.rows('update account_correction set period = $2 where fleet = $1 and period is null and id = any($3)', [
     fleet,
     number,
-    statement.corrections.map((c) => c.id),
+    [...statement.corrections.map((c) => c.id), ...statement.lines.flatMap((l) => l.back?.id ?? [])],
   ]);
   const { from, to, by, word } = wish;
   return ok({ number, from, to, closedAt: now, closedBy: by, word, digest });

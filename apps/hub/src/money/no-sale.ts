@@ -1,4 +1,4 @@
-import type { Statement } from '@fillwright/core/accounts';
+import { chargedLine, type Statement } from '@fillwright/core/accounts';
 import type { Tx } from '../store/database.ts';
 
 /** Who closes a period and who takes a fill out of the sales take turns: a fill is either left out of the closing, or put right after it. */
@@ -6,8 +6,8 @@ export const accountsInTurn = (tx: Tx, fleet: string): Promise<unknown> =>
   tx.rows("select pg_advisory_xact_lock(hashtext('fillwright accounts ' || $1))", [fleet]);
 
 /**
- * Fills that are no sale after all, though a closed period has charged them: the period stays as it is, and each gets a correction of its
- * own of what it was charged, on the first day of the next open period. Call it in the transaction that marks them, after `accountsInTurn`.
+ * Fills that are no sale after all, though a closed period has charged them: the period stays as it is, and each gets an entry of its own
+ * that takes the charged line back, on the first day of the next open period: volume, taxes, jurisdiction and all. Call it in the transaction that marks them, after `accountsInTurn`.
  */
 export async function correctTaken(
   tx: Tx,
@@ -25,20 +25,21 @@ export async function correctTaken(
     [fleet, fills],
   );
   for (const { fill, centre, text, next } of taken) {
-    const line = (JSON.parse(text) as Statement).lines.find((l) => l.fill === fill);
-    if (!line || line.gross === 0) continue;
+    const charged = chargedLine(JSON.parse(text) as Statement, fill);
+    if (!charged) continue;
     await tx.rows(
-      `insert into account_correction (fleet, id, day, cost_centre, amount, reason, by, at)
-       values ($1, $2, $3, $4, $5, $6, $7, $8)`,
+      `insert into account_correction (fleet, id, day, cost_centre, amount, reason, by, at, charged)
+       values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
       [
         fleet,
         `no-sale-${fill}`,
         next,
         centre ?? '',
-        -line.gross,
-        `No sale: fill ${fill} of ${line.date}, ${why.reason}`,
+        0 - charged.line.gross,
+        why.reason,
         why.by,
         why.at,
+        JSON.stringify(charged),
       ],
     );
   }

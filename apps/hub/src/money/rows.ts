@@ -1,4 +1,12 @@
-import { type BilledFill, type Correction, makeStatement, type Statement, type Tax } from '@fillwright/core/accounts';
+import {
+  type BilledFill,
+  type ChargedLine,
+  type Correction,
+  makeStatement,
+  type NoSale,
+  type Statement,
+  type Tax,
+} from '@fillwright/core/accounts';
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
 import { formatDate, localMoment } from '@fillwright/core/units';
 import { zoneOrUtc } from '../ledger/zones.ts';
@@ -35,18 +43,32 @@ export async function frozen(tx: Tx, fleet: string, number: number): Promise<Sta
 export const taxesOf = async (tx: Tx, fleet: string): Promise<Tax[]> =>
   (await tx.rows<{ row: Tax }>('select row from account_tax where fleet = $1 order by id', [fleet])).map((r) => r.row);
 
-/** Corrections that no period has taken yet. */
-export async function openCorrections(tx: Tx, fleet: string, content: Fleet): Promise<Correction[]> {
-  const rows = await tx.rows<Omit<Correction, 'date' | 'costCentre'> & { day: number; centre: string }>(
-    `select id, day, cost_centre as centre, amount, reason, by from account_correction
-     where fleet = $1 and period is null order by day, id`,
-    [fleet],
+type CorrectionRow = Omit<Correction, 'date' | 'costCentre'> & {
+  readonly day: number;
+  readonly centre: string;
+  readonly charged: ChargedLine | null;
+};
+
+/** Up to a day, corrections that no period has taken yet: amounts, and charged lines that are taken back. */
+export async function openCorrections(
+  tx: Tx,
+  fleet: string,
+  content: Fleet,
+  to: number,
+): Promise<{ corrections: Correction[]; noSales: NoSale[] }> {
+  const rows = await tx.rows<CorrectionRow>(
+    `select id, day, cost_centre as centre, amount, reason, by, charged from account_correction
+     where fleet = $1 and period is null and day <= $2 order by day, id`,
+    [fleet, to],
   );
-  return rows.map(({ day, centre, ...rest }) => ({
-    ...rest,
-    date: formatDate(day),
-    costCentre: content.costCentres.get(centre)?.name ?? centre,
-  }));
+  const corrections: Correction[] = [];
+  const noSales: NoSale[] = [];
+  for (const { id, day, centre, amount, reason, by, charged } of rows) {
+    const entry = { id, date: formatDate(day), reason, by };
+    if (charged) noSales.push({ ...charged, ...entry });
+    else corrections.push({ ...entry, costCentre: content.costCentres.get(centre)?.name ?? centre, amount });
+  }
+  return { corrections, noSales };
 }
 
 type FillRow = Omit<BilledFill, 'day'> & { startedAt: number; unit: string };
@@ -119,12 +141,12 @@ export async function drawn(tx: Tx, fleet: string, content: Fleet, from: number,
   // What came late for closed days falls to the next period.
   const since = next ? Math.max(first, from - LATE_DAYS) : from;
   const { fills, open } = await fillsIn(tx, fleet, content, { from: since, to, untaken: next });
-  const corrections = next ? await openCorrections(tx, fleet, content) : [];
+  const entries = next ? await openCorrections(tx, fleet, content, to) : { corrections: [], noSales: [] };
   const statement = makeStatement({
     fleet: content,
     taxes: await taxesOf(tx, fleet),
     fills,
-    corrections: corrections.filter((c) => c.date <= formatDate(to)),
+    ...entries,
     from,
     to,
   });

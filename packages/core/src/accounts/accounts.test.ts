@@ -11,6 +11,7 @@ import {
   groupsOf,
   makeStatement,
   priceFor,
+  type StatementLine,
   statementColumns,
   type Tax,
   taxableUnits,
@@ -166,20 +167,28 @@ it('the penalty for dyed fuel on the road: 26 USC 6715(b)', () => {
 
 describe('fuel by jurisdiction', () => {
   it('12,345 miles on 2,012 gallons are 6.14; 3,210 miles then used 523 gallons (IFTA: 2 decimals, whole gallons)', () => {
-    const perUnit = distancePerUnit(12_345, gallons(2012), 'gal');
+    const perUnit = distancePerUnit(12_345, 2_012_000);
     expect(perUnit).toBe(614);
     expect(taxableUnits(3210, perUnit as number)).toBe(523);
-    expect(distancePerUnit(100, 0, 'gal')).toBeUndefined();
+    expect(distancePerUnit(100, 0)).toBeUndefined();
   });
-  it('diesel exhaust fluid is no fuel', () => {
-    const line = { jurisdiction: 'Oxshire', volume: 5 };
-    expect(
-      fuelByJurisdiction([
-        { ...line, product: 'Diesel', kind: 'diesel' },
-        { ...line, product: 'Fluid', kind: 'def' },
-        { ...line, product: 'Diesel', kind: 'diesel' },
-      ]),
-    ).toEqual([{ jurisdiction: 'Oxshire', product: 'Diesel', volume: 10 }]);
+  it('diesel exhaust fluid is no fuel; what is taken back stands below what was drawn, by period', () => {
+    const line = { jurisdiction: 'Oxshire', product: 'Diesel', productKind: 'diesel', milli: 5000, taxes: [100] };
+    const back = (from: string, to: string) => ({ ...line, milli: -2000, taxes: [-40], back: { from, to } });
+    const lines = [
+      back('2026-04-01', '2026-04-30'),
+      line,
+      { ...line, product: 'Fluid', productKind: 'def' },
+      back('2026-03-01', '2026-03-31'),
+      line,
+      back('2026-04-01', '2026-04-30'),
+    ] as unknown as StatementLine[];
+    const row = { jurisdiction: 'Oxshire', product: 'Diesel' };
+    expect(fuelByJurisdiction({ lines })).toEqual([
+      { ...row, back: null, milli: 10_000, taxes: [200] },
+      { ...row, back: { from: '2026-03-01', to: '2026-03-31' }, milli: -2000, taxes: [-40] },
+      { ...row, back: { from: '2026-04-01', to: '2026-04-30' }, milli: -4000, taxes: [-80] },
+    ]);
   });
 });
 
@@ -220,6 +229,7 @@ describe('a statement', () => {
       taxes: [],
       fills: [fill('1'), fill('2', { costCentre: 'ferry', day: 20_480 }), fill('3', { price: null })],
       corrections: [{ id: 'c', date: '2026-02-20', costCentre: 'Roads', amount: -15_000, reason: 'spilt', by: 'Ada' }],
+      noSales: [],
       from: 20_490,
       to: 20_510,
     });
@@ -252,6 +262,7 @@ describe('a statement', () => {
           taxes: [tax({}), sales],
           fills: parts.map((p, i) => fill(String(i), p)),
           corrections: [],
+          noSales: [],
           from: 20_490,
           to: 20_510,
         });

@@ -1,5 +1,7 @@
 import { formatDecimal } from '../units/index.ts';
-import type { Statement, StatementLine, Sums } from './statement.ts';
+import type { JurisdictionFuel } from './jurisdiction.ts';
+import type { Statement, Sums } from './statement.ts';
+import type { StatementLine } from './statement-line.ts';
 
 /** A column of a statement's lines, the same in PDF, workbook and CSV: its heading, a line's text in it, and the sum below. */
 export interface StatementColumn {
@@ -22,6 +24,7 @@ export function statementColumns(s: Statement): readonly StatementColumn[] {
     { heading: 'Code', text: (l) => l.code },
     { heading: 'Date', text: (l) => l.date },
     { heading: 'Site', text: (l) => l.site },
+    { heading: 'Jurisdiction', text: (l) => l.jurisdiction },
     { heading: 'Vehicle', text: (l) => l.vehicle },
     { heading: 'Driver', text: (l) => l.driver },
     { heading: 'Product', text: (l) => l.product },
@@ -47,8 +50,38 @@ export function statementColumns(s: Statement): readonly StatementColumn[] {
   ];
 }
 
+/** A column of the fuel by jurisdiction, the same in PDF, workbook and CSV; a sum is over the rows as they are shown. */
+export interface FuelColumn {
+  readonly heading: string;
+  readonly text: (row: JurisdictionFuel) => string;
+  readonly sum?: (rows: readonly JurisdictionFuel[]) => string;
+  readonly numeric?: true;
+}
+
+export function fuelColumns(s: Pick<Statement, 'unit' | 'currency' | 'taxes'>): readonly FuelColumn[] {
+  const figure = (heading: string, of: (row: JurisdictionFuel) => number, show: (n: number) => string): FuelColumn => ({
+    heading,
+    text: (row) => show(of(row)),
+    sum: (rows) => show(rows.reduce((sum, row) => sum + of(row), 0)),
+    numeric: true,
+  });
+  return [
+    { heading: 'Jurisdiction', text: (r) => r.jurisdiction },
+    { heading: 'Product', text: (r) => r.product },
+    { heading: 'What', text: fuelWhat },
+    figure(`Volume (${s.unit})`, (r) => r.milli, milliText),
+    ...s.taxes.map((name, i) => figure(`${name} (${s.currency})`, (r) => r.taxes[i] ?? 0, centText)),
+  ];
+}
+
+/** 'drawn', or of which days it is taken back. */
+export const fuelWhat = ({ back }: Pick<JurisdictionFuel, 'back'>): string =>
+  back ? `taken back: charged in ${back.from} to ${back.to}` : 'drawn';
+
 /** What a person should see of a line besides its figures. */
 export function noteOf(line: StatementLine): string {
+  const { back } = line;
+  if (back) return `no sale, charged in ${back.from} to ${back.to}, taken back by ${back.by}: ${back.reason}`;
   const notes = [
     line.late ? 'late' : '',
     line.price === null ? 'no price' : '',

@@ -1,5 +1,14 @@
 /** Prices in force, taxes, statements and figures for tax returns. Decision support: nothing here is tax advice. */
-export { centText, milliText, noteOf, type StatementColumn, statementColumns, USE_WORDS } from './columns.ts';
+export {
+  centText,
+  fuelColumns,
+  fuelWhat,
+  milliText,
+  noteOf,
+  type StatementColumn,
+  statementColumns,
+  USE_WORDS,
+} from './columns.ts';
 export { dyedPenalty, isTaxableUse } from './dyed.ts';
 export {
   distancePerUnit,
@@ -17,9 +26,10 @@ export {
   makeStatement,
   type Statement,
   type StatementInput,
-  type StatementLine,
   type Sums,
   sumsOf,
   wholeSums,
 } from './statement.ts';
+export type { StatementLine, TakenBack } from './statement-line.ts';
+export { type ChargedLine, chargedLine, type NoSale } from './taken-back.ts';
 export { type Tax, type TaxedAmount, taxedAmount, taxesInForce, toCent, type Use } from './tax.ts';

@@ -2,6 +2,8 @@ import { type Fleet, type Product, unitOf } from '../fleet/index.ts';
 import { formatDate, type Microlitres, type Money, milliUnitsOf, type VolumeUnit } from '../units/index.ts';
 import { isTaxableUse } from './dyed.ts';
 import { priceFor, tierPrice } from './price.ts';
+import type { StatementLine } from './statement-line.ts';
+import { backLine, type NoSale } from './taken-back.ts';
 import { type Tax, taxedAmount, taxesInForce, toCent, type Use } from './tax.ts';
 
 /** A fill as the ledger has it, on its day by the clock of the site's wall. */
@@ -19,34 +21,6 @@ export interface BilledFill {
   readonly volume: Microlitres;
   /** What the receipt said, a gallon or litre. */
   readonly price: Money | null;
-}
-
-/** One fill on a statement, with everything that it says: nothing is looked up again. Money is whole cents in 1/10,000. */
-export interface StatementLine {
-  readonly fill: string;
-  readonly date: string;
-  readonly site: string;
-  readonly jurisdiction: string;
-  readonly product: string;
-  readonly productKind: Product['kind'];
-  readonly vehicle: string;
-  readonly driver: string;
-  readonly costCentre: string;
-  readonly code: string;
-  readonly use: Use;
-  readonly volume: Microlitres;
-  /** Thousandths of a gallon or litre: what is shown and summed. */
-  readonly milli: number;
-  /** Null where no price is in force: the line then counts nothing. */
-  readonly price: Money | null;
-  readonly net: Money;
-  /** One for each of the statement's taxes, in their order. */
-  readonly taxes: readonly Money[];
-  readonly gross: Money;
-  /** Its day lies in a period that was closed before the fill came. */
-  readonly late: boolean;
-  /** Dyed fuel in a road vehicle. */
-  readonly taxableUse: boolean;
 }
 
 /** An amount put right by a person: an entry of its own, never a change of a line. */
@@ -76,16 +50,18 @@ export interface StatementInput {
   readonly taxes: readonly Tax[];
   readonly fills: readonly BilledFill[];
   readonly corrections: readonly Correction[];
+  /** What earlier periods charged and this one takes back. */
+  readonly noSales: readonly NoSale[];
   readonly from: number;
   readonly to: number;
 }
 
 /**
  * The statement of a span as a function of what is handed in. A fill is charged at the price of its cost centre's tier; where the tier
- * has none, at what the receipt said; where that is nothing, at the price now in force. A fill from before `from` is late.
- * Lines stand by cost centre, vehicle, day and fill.
+ * has none, at what the receipt said; where that is nothing, at the price now in force. A fill from before `from` is late. What turned
+ * out to be no sale after its period was closed is a line with the opposite sign. Lines stand by cost centre, vehicle, day and fill.
  */
-export function makeStatement({ fleet, taxes, fills, corrections, from, to }: StatementInput): Statement {
+export function makeStatement({ fleet, taxes, fills, corrections, noSales, from, to }: StatementInput): Statement {
   const unit = unitOf(fleet.settings);
   const priced = fills.map((fill) => {
     const centre = fill.costCentre === null ? undefined : fleet.costCentres.get(fill.costCentre);
@@ -99,8 +75,13 @@ export function makeStatement({ fleet, taxes, fills, corrections, from, to }: St
     const amount = price === null ? undefined : taxedAmount(fill.volume, price, unit, force, productKind, use);
     return { fill, centre, price, use, productKind, amount };
   });
-  const names = [...new Set(priced.flatMap((p) => p.amount?.taxes.map((t) => t.name) ?? []))].sort();
-  const lines = priced.map(({ fill, centre, price, use, productKind, amount }): StatementLine => {
+  const names = [
+    ...new Set([
+      ...priced.flatMap((p) => p.amount?.taxes.map((t) => t.name) ?? []),
+      ...noSales.flatMap((n) => n.taxes.filter((_, i) => n.line.taxes[i] !== 0)),
+    ]),
+  ].sort();
+  const charged = priced.map(({ fill, centre, price, use, productKind, amount }): StatementLine => {
     const site = fleet.sites.get(fill.site);
     return {
       fill: fill.id,
@@ -124,6 +105,7 @@ export function makeStatement({ fleet, taxes, fills, corrections, from, to }: St
       taxableUse: isTaxableUse(productKind, use),
     };
   });
+  const lines = [...charged, ...noSales.map((n) => backLine(n, names, unit))];
   const key = (l: StatementLine) => [l.costCentre, l.vehicle, l.date, l.fill].join('\u0000');
   const keyed = lines.map((line) => ({ line, key: key(line) })).sort((a, b) => (a.key < b.key ? -1 : 1));
   return {
@@ -141,7 +123,10 @@ export function makeStatement({ fleet, taxes, fills, corrections, from, to }: St
 }
 
 export interface Sums {
+  /** Lines that are fills, those taken back later included. */
   readonly fills: number;
+  /** Lines that take back what an earlier period charged. */
+  readonly takenBack: number;
   readonly milli: number;
   readonly net: Money;
   readonly taxes: readonly Money[];
@@ -157,9 +142,10 @@ export function sumsOf(
   lines: readonly StatementLine[],
   corrections: readonly Correction[],
 ): Sums {
-  let [milli, net, gross] = [0, 0, 0];
+  let [takenBack, milli, net, gross] = [0, 0, 0, 0];
   const each = taxes.map(() => 0);
   for (const line of lines) {
+    if (line.back) takenBack++;
     milli += line.milli;
     net += line.net;
     gross += line.gross;
@@ -168,7 +154,8 @@ export function sumsOf(
     });
   }
   const corrected = corrections.reduce((sum, c) => sum + c.amount, 0);
-  return { fills: lines.length, milli, net, taxes: each, gross, corrections: corrected, due: gross + corrected };
+  const fills = lines.length - takenBack;
+  return { fills, takenBack, milli, net, taxes: each, gross, corrections: corrected, due: gross + corrected };
 }
 
 export type GroupBy = 'costCentre' | 'vehicle' | 'driver' | 'product';

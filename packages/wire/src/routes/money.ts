@@ -38,6 +38,8 @@ const correction = z.strictObject({
 
 const sums = z.strictObject({
   fills: z.int(),
+  /** Lines that take back what an earlier period charged. */
+  takenBack: z.int(),
   /** Thousandths of a gallon or litre. */
   milli: z.int(),
   net: z.int(),
@@ -83,8 +85,35 @@ export const moneyStatement = z.strictObject({
     }),
   ),
   oddCount: z.int(),
-  /** Microlitres by jurisdiction and product, diesel exhaust fluid left out. */
-  jurisdictions: z.array(z.strictObject({ jurisdiction: z.string(), product: z.string(), volume: z.int() })),
+  /** By jurisdiction and product, diesel exhaust fluid left out; what is taken back of an earlier period is a row of its own. */
+  jurisdictions: z.array(
+    z.strictObject({
+      jurisdiction: z.string(),
+      product: z.string(),
+      back: z.strictObject({ from: day, to: day }).nullable(),
+      milli: z.int(),
+      taxes: z.array(z.int()).readonly(),
+    }),
+  ),
+  /** Lines of closed periods that turned out to be no sale, with the opposite sign, and the period that had charged each. */
+  takenBack: z.array(
+    z.strictObject({
+      fill: z.string(),
+      date: day,
+      site: z.string(),
+      jurisdiction: z.string(),
+      costCentre: z.string(),
+      vehicle: z.string(),
+      product: z.string(),
+      milli: z.int(),
+      taxes: z.array(z.int()).readonly(),
+      gross: z.int(),
+      from: day,
+      to: day,
+      reason: z.string(),
+      by: z.string(),
+    }),
+  ),
 });
 export type MoneyStatement = z.infer<typeof moneyStatement>;
 export type AccountTax = z.infer<typeof accountTax>;
@@ -122,6 +151,7 @@ export const money = {
     'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet',
   ),
   statementCsv: file('/api/money/statement.csv', 'The statement of a span as CSV', 'text/csv'),
+  fuelCsv: file('/api/money/fuel.csv', 'Fuel by jurisdiction and product of a span as CSV', 'text/csv'),
   addTax: {
     method: 'POST',
     path: '/api/money/taxes',

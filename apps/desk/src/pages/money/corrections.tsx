@@ -1,6 +1,8 @@
-import { centText } from '@fillwright/core/accounts';
+import { centText, milliText } from '@fillwright/core/accounts';
+import { unitOf } from '@fillwright/core/fleet';
 import { parseDecimal } from '@fillwright/core/units';
 import type { MoneyStatement } from '@fillwright/wire';
+import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
@@ -46,6 +48,76 @@ export function Corrections({ s }: { s: MoneyStatement }) {
         </table>
       )}
       {writes && <AddCorrection date={s.to} />}
+    </section>
+  );
+}
+
+/** Charged in a closed period, and no sale after all: each is taken back line for line, and the closed period stays as it was. */
+export function TakenBack({ s }: { s: MoneyStatement }) {
+  const { fleet } = useDraft();
+  if (s.takenBack.length === 0) return null;
+  const { currency } = fleet.settings;
+  return (
+    <section className="panel stack" aria-labelledby="money-back">
+      <h2 id="money-back">Taken back</h2>
+      <p className="small quiet">
+        A closed period charged these fills, and they turned out to be no sale. That period stays as it was; their lines
+        stand in this one with the opposite sign, in the sums above and in the fuel by jurisdiction.
+      </p>
+      <div className="strip-scroll">
+        <table className="table money-table">
+          <caption className="unseen">Fills taken back</caption>
+          <thead>
+            <tr>
+              <th scope="col">Date</th>
+              <th scope="col">Charged in</th>
+              <th scope="col">Site</th>
+              <th scope="col">Jurisdiction</th>
+              <th scope="col">Product</th>
+              <th scope="col" className="number">
+                Volume ({unitOf(fleet.settings)})
+              </th>
+              {s.taxes.map((t) => (
+                <th scope="col" className="number" key={t}>
+                  {t} ({currency})
+                </th>
+              ))}
+              <th scope="col" className="number">
+                Gross ({currency})
+              </th>
+              <th scope="col">Reason</th>
+              <th scope="col">By</th>
+            </tr>
+          </thead>
+          <tbody>
+            {s.takenBack.map((b) => (
+              <tr key={b.fill}>
+                <td className="money-date">
+                  <Link to="/ledger" search={{ fill: b.fill }}>
+                    {b.date}
+                  </Link>
+                </td>
+                <td>
+                  {b.from} to {b.to}
+                </td>
+                <td>{b.site}</td>
+                <td>{b.jurisdiction || <span className="quiet">none named</span>}</td>
+                <td>{b.product}</td>
+                <td className="number">{milliText(b.milli)}</td>
+                {b.taxes.map((amount, i) => (
+                  // biome-ignore lint/suspicious/noArrayIndexKey: a tax is known by its place
+                  <td className="number" key={i}>
+                    {centText(amount)}
+                  </td>
+                ))}
+                <td className="number">{centText(b.gross)}</td>
+                <td>{b.reason}</td>
+                <td>{b.by}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
     </section>
   );
 }

@@ -1,10 +1,11 @@
-import { distancePerUnit, perUnitText, taxableUnits } from '@fillwright/core/accounts';
+import { centText, distancePerUnit, fuelWhat, milliText, perUnitText, taxableUnits } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import { parseDecimal } from '@fillwright/core/units';
-import type { MoneyStatement } from '@fillwright/wire';
+import { type MoneyStatement, urlOf } from '@fillwright/wire';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
-import { volumeNumber } from '../../show/amounts.ts';
+
+type Rows = MoneyStatement['jurisdictions'];
 
 /** Fuel by jurisdiction for fuel tax returns, with distances that a person writes in. */
 export function Jurisdictions({ s }: { s: MoneyStatement }) {
@@ -15,11 +16,11 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
   const [far, per] = unit === 'gal' ? ['miles', 'Miles a gallon'] : ['kilometres', 'Kilometres a litre'];
   const whole = (text: string | undefined) => (text ? parseDecimal(text, 0) : undefined);
   const products = [...new Set(s.jurisdictions.map((j) => j.product))];
-  const rateOf = (product: string) => {
-    const drawn = s.jurisdictions.filter((j) => j.product === product).reduce((sum, j) => sum + j.volume, 0);
-    const total = whole(distances[product]);
-    return { drawn, perUnit: total === undefined ? undefined : distancePerUnit(total, drawn, unit) };
-  };
+  const { currency } = fleet.settings;
+  const sumOf = (rows: Rows) => ({
+    milli: rows.reduce((sum, j) => sum + j.milli, 0),
+    taxes: s.taxes.map((_, i) => rows.reduce((sum, j) => sum + (j.taxes[i] ?? 0), 0)),
+  });
   const input = (key: string, label: string) => (
     <input
       className="input money-distance"
@@ -32,11 +33,17 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
   );
   return (
     <section className="panel stack" aria-labelledby="money-jurisdictions">
-      <h2 id="money-jurisdictions">Fuel by jurisdiction</h2>
+      <div className="row spread">
+        <h2 id="money-jurisdictions">Fuel by jurisdiction</h2>
+        <a className="button no-print" href={urlOf('fuelCsv', { query: { from: s.from, to: s.to } })} download>
+          CSV
+        </a>
+      </div>
       <p className="small quiet">
         For fuel tax returns, without diesel exhaust fluid; what was bought elsewhere is not in it. Whole {far}, which
         stay on this page only. {per}: total {far} by total volume, two decimals; taxable volume in whole{' '}
-        {unit === 'gal' ? 'gallons' : 'litres'}.
+        {unit === 'gal' ? 'gallons' : 'litres'}. What was charged in a closed period and turned out to be no sale is
+        taken back on a line of its own.
       </p>
       <div className="strip-scroll">
         <table className="table money-table">
@@ -45,9 +52,15 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
             <tr>
               <th scope="col">Product</th>
               <th scope="col">Jurisdiction</th>
+              <th scope="col">What</th>
               <th scope="col" className="number">
-                Drawn ({unit})
+                Volume ({unit})
               </th>
+              {s.taxes.map((t) => (
+                <th scope="col" className="number" key={t}>
+                  {t} ({currency})
+                </th>
+              ))}
               <th scope="col">Distance ({far})</th>
               <th scope="col" className="number">
                 {per}
@@ -59,35 +72,39 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
           </thead>
           <tbody>
             {products.flatMap((product) => {
-              const { drawn, perUnit } = rateOf(product);
+              const rows = s.jurisdictions.filter((j) => j.product === product);
+              const sum = sumOf(rows);
+              const total = whole(distances[product]);
+              const perUnit = total === undefined ? undefined : distancePerUnit(total, sum.milli);
               return [
                 <tr key={product}>
                   <th scope="row">{product}</th>
                   <td className="quiet">everywhere</td>
-                  <td className="number">{volumeNumber(fleet, drawn)}</td>
+                  <td />
+                  <Figures of={sum} />
                   <td>{input(product, `${product}: total distance in ${far}`)}</td>
                   <td className="number">{perUnit === undefined ? '' : perUnitText(perUnit)}</td>
                   <td />
                 </tr>,
-                ...s.jurisdictions
-                  .filter((j) => j.product === product)
-                  .map((j) => {
-                    const key = JSON.stringify([product, j.jurisdiction]);
-                    const name = j.jurisdiction || 'none named';
-                    const taxed = whole(distances[key]);
-                    const used =
-                      taxed === undefined || perUnit === undefined ? undefined : taxableUnits(taxed, perUnit);
-                    return (
-                      <tr key={key}>
-                        <td />
-                        <td>{j.jurisdiction || <span className="quiet">none named</span>}</td>
-                        <td className="number">{volumeNumber(fleet, j.volume)}</td>
-                        <td>{input(key, `${product}, ${name}: taxable distance in ${far}`)}</td>
-                        <td />
-                        <td className="number">{used ?? ''}</td>
-                      </tr>
-                    );
-                  }),
+                ...rows.map((j, i) => {
+                  const key = JSON.stringify([product, j.jurisdiction]);
+                  const name = j.jurisdiction || 'none named';
+                  // Distance belongs to the jurisdiction, not to what was taken back of it.
+                  const first = rows[i - 1]?.jurisdiction !== j.jurisdiction;
+                  const taxed = first ? whole(distances[key]) : undefined;
+                  const used = taxed === undefined || perUnit === undefined ? undefined : taxableUnits(taxed, perUnit);
+                  return (
+                    <tr key={`${key} ${j.back?.from ?? ''}`}>
+                      <td />
+                      <td>{j.jurisdiction || <span className="quiet">none named</span>}</td>
+                      <td className="quiet">{fuelWhat(j)}</td>
+                      <Figures of={j} />
+                      <td>{first && input(key, `${product}, ${name}: taxable distance in ${far}`)}</td>
+                      <td />
+                      <td className="number">{used ?? ''}</td>
+                    </tr>
+                  );
+                }),
               ];
             })}
           </tbody>
@@ -96,3 +113,15 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
     </section>
   );
 }
+
+const Figures = ({ of }: { of: { readonly milli: number; readonly taxes: readonly number[] } }) => (
+  <>
+    <td className="number">{milliText(of.milli)}</td>
+    {of.taxes.map((amount, i) => (
+      // biome-ignore lint/suspicious/noArrayIndexKey: a tax is known by its place
+      <td className="number" key={i}>
+        {centText(amount)}
+      </td>
+    ))}
+  </>
+);

@@ -8,7 +8,7 @@ import { ProblemNote } from '../../look/problem-note.tsx';
 import { moneyText, plural } from '../../show/amounts.ts';
 import { LongFile } from '../../show/long-file.tsx';
 import { ClosePeriod } from './close-period.tsx';
-import { Corrections } from './corrections.tsx';
+import { Corrections, TakenBack } from './corrections.tsx';
 import { Jurisdictions } from './jurisdictions.tsx';
 import { Odd } from './odd.tsx';
 import { SumsTable } from './sums-table.tsx';
@@ -108,6 +108,7 @@ function Shown({ span }: { span: Span }) {
       <Standing s={s} />
       <Odd s={s} />
       <SumsTable s={s} />
+      <TakenBack s={s} />
       <Corrections s={s} />
       <Jurisdictions s={s} />
       {s.state !== 'closed' && <ClosePeriod s={s} />}
@@ -129,6 +130,7 @@ function Standing({ s }: { s: MoneyStatement }) {
       <div>
         <div className="small quiet">Fills</div>
         <div>{s.whole.fills}</div>
+        {s.whole.takenBack > 0 && <div className="small quiet">and {s.whole.takenBack} taken back</div>}
       </div>
       <div>
         {s.state === 'closed' && s.period && (
