@@ -101,7 +101,6 @@ const asking: Partial<Record<RuleCode, Words>> = {
 };
 
 const limits: Partial<Record<RuleCode, string>> = {
-  'fills-per-day': 'no fill left today',
   'per-fill': 'per fill',
   'per-day': 'left today',
   'per-week': 'left this week',
@@ -114,8 +113,10 @@ function textOf(step: Step, fleet: Fleet): string {
     const quantity = volumeText(fleet, step.limit);
     if (step.rule === 'hose-most') return `The ${name} gives at most ${quantity} in one fill.`;
     if (step.rule === 'vehicle-tank') return `The tank of ${name} holds ${quantity}.`;
+    const whose = `“${name}” of ${holderName(fleet, step.facts?.holder)}`;
+    if (step.rule === 'fills-per-day') return `${whose}: no fill is left today.`;
     const share = step.facts?.share === undefined ? '' : ` (${step.facts.share} % of what is left, while cut off)`;
-    return `“${name}” of ${holderName(fleet, step.facts?.holder)}: ${quantity} ${limits[step.rule] ?? ''}${share}.`;
+    return `${whose}: ${quantity} ${limits[step.rule]}${share}.`;
   }
   if (step.says === 'ask') return (asking[step.rule] ?? refusals[step.rule])(step, fleet, name);
   if (step.says === 'pass') return passes[step.rule]?.(step, fleet, name) ?? `${RULES[step.rule].title}.`;

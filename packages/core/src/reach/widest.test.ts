@@ -4,7 +4,7 @@ import type { ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { plausibleAnswers, smallWorld } from '../../test/small-world.ts';
 
-const FLEETS = 500;
+const FLEETS = Number(process.env.FILLWRIGHT_REACH_FLEETS ?? 500);
 const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
 const FIRST = Date.UTC(2026, 2, 5) / 86_400_000;
 const LAST = FIRST + 6;
