@@ -59,9 +59,9 @@ for (let i = 0; i < 200_000; i++) {
 times.sort((a, b) => a - b);
 console.log(`one decision: p50 ${times[100_000]} ns, p99 ${times[198_000]} ns (with the clock's own cost)`);
 
-if (process.argv.includes('--large')) large();
+if (process.argv.includes('--large')) for (let round = 0; round < 3; round++) large();
 
-/** A roster of a million credentials: memory and time to make ready. */
+/** A roster of a million credentials: memory and processor time to make ready. */
 function large(): void {
   const fleet = emptyFleet({ name: 'Large', units: 'us', currency: 'USD' });
   const small = workload({ drivers: 1, groups: 200, sites: 10, hoses: 8, asks: 1 });
@@ -75,9 +75,10 @@ function large(): void {
   }
   global.gc?.();
   const before = process.memoryUsage().heapUsed;
-  const began = performance.now();
+  const began = process.cpuUsage();
   const policy = compile(big, (zone) => zoneTable(zone, 2025, 2027));
-  const took = performance.now() - began;
+  const spent = process.cpuUsage(began);
+  const took = (spent.user + spent.system) / 1e6;
   global.gc?.();
   const grew = (process.memoryUsage().heapUsed - before) / 1e6;
   const d = decide(
@@ -86,6 +87,6 @@ function large(): void {
     NO_USAGE,
   );
   console.log(
-    `1,000,000 credentials: ${(took / 1000).toFixed(2)} s to make ready, ${grew.toFixed(0)} MB beside the fleet itself (${d.approved ? 'approves' : 'declines'})`,
+    `1,000,000 credentials: ${took.toFixed(2)} s of processor to make ready, ${grew.toFixed(0)} MB beside the fleet itself (${d.approved ? 'approves' : 'declines'})`,
   );
 }

@@ -2,6 +2,7 @@ import type { Allowance, Credential, Driver, Fleet, Hose, Question, Site, Vehicl
 import { canonical, stretchesOf, WEEK_MINUTES } from '../fleet/index.ts';
 import { parseDate, type ZoneTable } from '../units/index.ts';
 import type { Zones } from './types.ts';
+import { WhenAsked } from './when-asked.ts';
 
 /** A fleet made ready for deciding: names resolved, dates as day numbers, weekly times as a bit a minute. Immutable to its callers. */
 export interface Policy {
@@ -245,26 +246,32 @@ export const hoseMade = (makers: Makers, row: Hose, sites: ReadonlyMap<string, P
 
 /**
  * Makes a fleet ready. References that lead nowhere drop out on the safe side: an allowance that does not exist allows nothing, a
- * driver who does not exist is not active. Cost grows with the number of rows; `zones` is asked once a zone.
+ * driver who does not exist is not active. Holders and cards are made when they are first asked for, so that beside one look at each
+ * credential's number the cost grows with sites, hoses and allowances alone; `zones` is asked once a zone.
  */
 export function compile(fleet: Fleet, zones: Zones, stopped: ReadonlySet<string> = new Set()): Policy {
   const makers = makersOf(fleet);
-  const drivers = new Map<string, Holder>();
-  for (const row of fleet.drivers.values()) drivers.set(row.id, holderMade(makers, 'drivers', row));
-  const vehicles = new Map<string, Holder>();
-  for (const row of fleet.vehicles.values()) vehicles.set(row.id, holderMade(makers, 'vehicles', row));
-  const cards = new Map<string, PolicyCard | null>();
-  for (const row of fleet.credentials.values()) {
-    const before = cards.size;
-    cards.set(row.number, cardMade(row, drivers, vehicles));
-    // Cheaper than asking beforehand, of a million.
-    if (cards.size === before) cards.set(row.number, null);
-  }
+  const drivers = new WhenAsked(fleet.drivers, (row: Driver) => holderMade(makers, 'drivers', row));
+  const vehicles = new WhenAsked(fleet.vehicles, (row: Vehicle) => holderMade(makers, 'vehicles', row));
+  const card = (row: Credential | null) => row && cardMade(row, drivers, vehicles);
+  const cards = new WhenAsked(byNumber(fleet.credentials), card, [drivers, vehicles]);
   const sites = new Map<string, PolicySite>();
   for (const row of fleet.sites.values()) sites.set(row.id, siteMade(makers, row, zones));
   const hoses = new Map<string, PolicyHose>();
   for (const row of fleet.hoses.values()) hoses.set(row.id, hoseMade(makers, row, sites));
   return { fleet, sites, hoses, cards, drivers, vehicles, stopped, makers };
+}
+
+/** null where two carry one number. */
+function byNumber(credentials: Fleet['credentials']): ReadonlyMap<string, Credential | null> {
+  const numbers = new Map<string, Credential | null>();
+  credentials.forEach((row) => {
+    const before = numbers.size;
+    numbers.set(row.number, row);
+    // Cheaper than asking beforehand, of a million.
+    if (numbers.size === before) numbers.set(row.number, null);
+  });
+  return numbers;
 }
 
 /** The same policy with more numbers stopped: an urgent stop costs nothing but a set. */

@@ -30,11 +30,10 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
 
   const allowances = changedKeys(was.allowances, fleet.allowances);
   const makers = allowances.length === 0 ? policy.makers : makersWith(policy.makers, fleet, allowances);
-  // Every holder's list is among the makers' own.
-  const kept = new Set(makers.lists.values());
-  const stale = new Set(makers === policy.makers ? [] : [...policy.makers.lists.values()].filter((l) => !kept.has(l)));
-  const drivers = holdersWith(policy.drivers, was.drivers, fleet.drivers, 'drivers', makers, stale);
-  const vehicles = holdersWith(policy.vehicles, was.vehicles, fleet.vehicles, 'vehicles', makers, stale);
+  // null: all. A holder that is made only now has a list that is not among these, and is made again.
+  const kept = makers === policy.makers ? null : new Set(makers.lists.values());
+  const drivers = holdersWith(policy.drivers, was.drivers, fleet.drivers, 'drivers', makers, kept);
+  const vehicles = holdersWith(policy.vehicles, was.vehicles, fleet.vehicles, 'vehicles', makers, kept);
   let { sites, hoses } = policy;
   if (sitesChanged.length > 0) {
     const next = new Map(sites);
@@ -81,12 +80,12 @@ function holdersWith<R extends Parameters<typeof holderMade>[2]>(
   is: ReadonlyMap<string, R>,
   table: Holder['table'],
   makers: Makers,
-  stale: ReadonlySet<readonly Terms[]>,
+  kept: ReadonlySet<readonly Terms[]> | null,
 ): ReadonlyMap<string, Holder> {
   const ids = changedKeys(was, is);
-  if (stale.size > 0) {
+  if (kept !== null) {
     holders.forEach(({ terms, id }) => {
-      if (stale.has(terms)) ids.push(id);
+      if (!kept.has(terms)) ids.push(id);
     });
   }
   const edits = new Map<string, Holder | undefined>();
