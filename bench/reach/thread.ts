@@ -17,7 +17,10 @@ for (const memoryMb of limits.length > 0 ? limits : [256, 384, 512, 768, 1024]) 
   let progress = 0;
   const answer = await thread.ask<'difference'>(
     'difference',
-    async () => ({ ...{ kind: 'difference', within: null, week: true }, today: FIRST, before, after }),
+    async () => ({
+      ...{ kind: 'difference', within: null, week: true, today: FIRST, holds: 'these' },
+      two: { of: 'fleets', before, after },
+    }),
     { say: () => progress++ },
   );
   const said = answer.ok ? `answers, ${progress} times progress` : `ends (${answer.error[0]?.code})`;

@@ -1,8 +1,9 @@
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { emptyFleet, type Fleet } from '@fillwright/core/fleet';
+import { emptyFleet } from '@fillwright/core/fleet';
 import { formatDate } from '@fillwright/core/units';
 import type { DifferenceReply } from '@fillwright/wire';
 import type { App } from '../app.ts';
+import { type Asked, fleetsCompared, sitesCompared } from '../reach/compared.ts';
 import type { Within } from '../reach/question.ts';
 import { standsOf } from '../release/stands.ts';
 import { siteStatuses } from '../sites/status.ts';
@@ -10,12 +11,6 @@ import type { HandlersOf } from './route.ts';
 
 const DAY_MS = 86_400_000;
 const DAYS = 365;
-
-/** A fleet that reach is asked of: a name that changes with its content, and the way to it. */
-interface Asked {
-  readonly name: string;
-  readonly fleet: () => Promise<Fleet>;
-}
 
 /** 'draft', the number of a release, or 'running:SITE'. */
 async function askedFor(app: App, fleet: string, which: string): Promise<Result<Asked, Problem[]>> {
@@ -89,16 +84,8 @@ export const compareHandlers: HandlersOf<
     if (!before.ok) return before;
     if (!after.ok) return after;
     const today = Math.floor(app.now() / DAY_MS);
-    const { week } = query;
-    const within = withinOf(query);
-    const answer = await app.reach.ask<'difference'>(
-      `difference ${who.fleet} ${before.value.name} ${after.value.name} ${today} ${JSON.stringify([within, week])}`,
-      async () => ({
-        ...{ kind: 'difference', today, within, week },
-        ...{ before: await before.value.fleet(), after: await after.value.fleet() },
-      }),
-      { signal, say },
-    );
+    const wish = { today, within: withinOf(query), week: query.week };
+    const answer = await fleetsCompared(app, who.fleet, before.value, after.value, wish, { signal, say });
     if (!answer.ok) return answer;
     return ok({ ...paged(answer.value, query), before: query.before, after: query.after });
   },
@@ -111,12 +98,8 @@ export const compareHandlers: HandlersOf<
     const fleet = await asked.value.fleet();
     for (const site of [first, second])
       if (!fleet.sites.has(site)) return err([problem('FW-204', { at: { in: 'sites', row: site } })]);
-    const within = withinOf({ ...query, site: undefined });
-    const answer = await app.reach.ask<'sites'>(
-      `sites ${who.fleet} ${asked.value.name} ${today} ${JSON.stringify([first, second, within, week])}`,
-      async () => ({ kind: 'sites', today, fleet, first, second, within, week }),
-      { signal, say },
-    );
+    const wish = { today, within: withinOf({ ...query, site: undefined }), week };
+    const answer = await sitesCompared(app, who.fleet, asked.value, [first, second], wish, { signal, say });
     return answer.ok ? ok({ ...paged(answer.value, query), which, first, second }) : answer;
   },
 

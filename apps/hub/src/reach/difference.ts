@@ -1,7 +1,7 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
 import {
   type ChangeGroup,
-  LiveDifference,
+  type LiveDifference,
   NARROWED_TO_NOTHING,
   type Names,
   type Narrowed,
@@ -17,26 +17,21 @@ import {
 import { formatDate, formatMinute, formatVolume } from '@fillwright/core/units';
 import type { ChangeReply, DifferenceReply } from '@fillwright/wire';
 import { DAYS, NAMES } from './days.ts';
-import type { Within } from './question.ts';
+import type { Wish, Within } from './question.ts';
 
 /** Groups of one kind of which it is found out whom they touch, the largest: there may be thousands, and each takes a look over the fleet. */
 const LISTED = 60;
 
-/** What of it is asked for: a part (null: all of it), and whether also its week and for whom nothing changes. */
-export interface Wish {
-  readonly today: number;
-  readonly within: Within | null;
-  readonly week: boolean;
+/** Two tables that are compared, ready for one question after another; `pair` where they are two sites. */
+export interface Held {
+  readonly live: LiveDifference;
+  readonly pair: SitePair | null;
 }
 
-/** The difference of two tables as the office tells it; `pair` where they are two sites. */
-export function* difference(
-  before: Table,
-  after: Table,
-  { today, within, week }: Wish,
-  pair: SitePair | null,
-): Generator<Progress, DifferenceReply> {
-  const live = yield* LiveDifference.begin(before, after);
+/** What differs, as the office tells it. */
+export function* difference({ live, pair }: Held, wish: Wish): Generator<Progress, DifferenceReply> {
+  const { today, within, week } = wish;
+  const { before, after } = live;
   const [old, next] = [before.policy.fleet, after.policy.fleet];
   const part = within || week ? yield* narrowed(live, sectionsOf(old, next, narrowing(old, next, within))) : null;
   const found = part ?? live.difference();

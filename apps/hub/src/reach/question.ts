@@ -4,25 +4,12 @@ import type { DifferenceReply, ExpectationReply, ReachRow, ReachWeekReply } from
 
 /** What is asked of the thread that works reach out. Days since 1970-01-01. */
 export type Question =
-  | {
+  | ({
       readonly kind: 'difference';
-      readonly today: number;
-      readonly before: Fleet;
-      readonly after: Fleet;
-      readonly within: Within | null;
-      /** Also its week, and for whom nothing changes. */
-      readonly week: boolean;
-    }
-  | {
-      readonly kind: 'sites';
-      readonly today: number;
-      readonly fleet: Fleet;
-      readonly first: string;
-      readonly second: string;
-      readonly within: Within | null;
-      /** Also its week, and for whom nothing changes. */
-      readonly week: boolean;
-    }
+      /** The two that are compared; null where the thread holds them since the last question. */
+      readonly two: Two | null;
+      readonly holds: string;
+    } & Wish)
   | {
       readonly kind: 'week';
       readonly today: number;
@@ -41,13 +28,24 @@ export type Question =
       readonly vehicle: string | null;
     };
 
+/** Two fleets, or two sites of one. */
+export type Two =
+  | { readonly of: 'fleets'; readonly before: Fleet; readonly after: Fleet }
+  | { readonly of: 'sites'; readonly fleet: Fleet; readonly first: string; readonly second: string };
+
+/** What of a difference is asked for: a part (null: all of it), and whether also its week and for whom nothing changes. */
+export interface Wish {
+  readonly today: number;
+  readonly within: Within | null;
+  readonly week: boolean;
+}
+
 /** What of a difference is looked at; null is no matter. */
 export interface Within extends Omit<Narrowing, 'hoses' | 'span'> {
   readonly site: string | null;
 }
 
 export type AnswerTo = {
-  readonly sites: DifferenceReply;
   readonly week: ReachWeekReply;
   readonly difference: DifferenceReply;
   readonly expectations: readonly ExpectationReply[];

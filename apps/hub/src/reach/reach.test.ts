@@ -149,6 +149,34 @@ test('a question can be dropped, waiting or worked on; the next is answered', as
   await thread.stop();
 });
 
+test('the two that were compared last are held for the next question, until another is asked', async () => {
+  const thread = openReachThread(pino({ enabled: false }));
+  const [before, after] = [fleetOf([]), fleetOf(smallFleet())];
+  const heard: (string | undefined)[] = [];
+  const wish = (driver: string | null) => ({
+    ...{ today: 20_000, week: true },
+    within: driver === null ? null : { driver, vehicle: null, department: null, site: null, product: null },
+  });
+  const ask = (key: string, driver: string | null, anew: boolean) =>
+    thread.ask<'difference'>(key, async (held) => {
+      heard.push(held);
+      return {
+        ...{ kind: 'difference', ...wish(driver), holds: 'two' },
+        two: held === 'two' && !anew ? null : { of: 'fleets', before, after },
+      };
+    });
+  const all = await ask('all', null, true);
+  expect(all).toMatchObject({ ok: true });
+  const part = await ask('a part', 'd1', false);
+  expect(part).toEqual(await ask('the same part, made anew', 'd1', true));
+  expect(part).not.toEqual(all);
+  expect(await ask('all of it again', null, false)).toEqual(all);
+  await thread.ask<'expectations'>('another', async () => ({ kind: 'expectations', today: 20_000, fleet: after }));
+  await ask('after another', 'd1', false);
+  expect(heard).toEqual([undefined, 'two', 'two', 'two', undefined]);
+  await thread.stop();
+});
+
 test('how far a question is comes as an event under the name that it was put with, and to nobody without one', async () => {
   const { owner } = office;
   const listening = new AbortController();

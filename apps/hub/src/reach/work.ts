@@ -4,6 +4,7 @@ import {
   accessOf,
   Book,
   checkExpectations,
+  LiveDifference,
   type PartyClass,
   type Progress,
   reachTable,
@@ -16,25 +17,39 @@ import { formatDate, formatMinute } from '@fillwright/core/units';
 import type { ExpectationReply, ReachRow } from '@fillwright/wire';
 import { zoneOrUtc } from '../ledger/zones.ts';
 import { DAYS, NAMES } from './days.ts';
-import { difference, why } from './difference.ts';
-import type { AnswerTo, Question } from './question.ts';
+import { difference, type Held, why } from './difference.ts';
+import type { AnswerTo, Question, Two } from './question.ts';
 import { pairs, week } from './week.ts';
+
+/** The two that were compared last: the next question may be of a part of the same. */
+let held: Held | null = null;
 
 /** Answers one question, saying how far it is. */
 export function* work(question: Question): Generator<Progress, AnswerTo[Question['kind']]> {
   if (question.kind === 'difference') {
-    const book = new Book();
-    const before = tableOf(question.before, question.today, book);
-    return yield* difference(before, tableOf(question.after, question.today, book), question, null);
+    if (question.two) {
+      // Two pairs of large fleets need not lie beside each other.
+      held = null;
+      held = yield* compared(question.two, question.today);
+    }
+    if (!held) throw new Error('nothing is held to ask about');
+    return yield* difference(held, question);
   }
+  held = null;
   const table = tableOf(question.fleet, question.today, new Book());
-  if (question.kind === 'sites') {
-    const pair = sitePair(table, question.first, question.second);
-    return yield* difference(pair.before, pair.after, question, pair);
-  }
   if (question.kind === 'week') return yield* week(table, question);
   if (question.kind === 'expectations') return yield* expectations(table, question.fleet);
   return yield* reach(table, question);
+}
+
+function* compared(two: Two, today: number): Generator<Progress, Held> {
+  const book = new Book();
+  if (two.of === 'fleets') {
+    const before = tableOf(two.before, today, book);
+    return { live: yield* LiveDifference.begin(before, tableOf(two.after, today, book)), pair: null };
+  }
+  const pair = sitePair(tableOf(two.fleet, today, book), two.first, two.second);
+  return { live: yield* LiveDifference.begin(pair.before, pair.after), pair };
 }
 
 const tableOf = (fleet: Fleet, today: number, book: Book): Table =>

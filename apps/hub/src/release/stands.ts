@@ -2,6 +2,7 @@ import { ok, type Problem, problem, type Result } from '@fillwright/core/errors'
 import { emptyFleet } from '@fillwright/core/fleet';
 import type { ExpectationReply, Release, ReplyOf } from '@fillwright/wire';
 import type { App } from '../app.ts';
+import { fleetsCompared } from '../reach/compared.ts';
 import type { AskOptions } from '../thread/thread.ts';
 
 type Stands = ReplyOf<'releaseStands'>;
@@ -24,9 +25,12 @@ export async function standsOf(app: App, fleet: string, options: AskOptions): Pr
   const before = async () =>
     (base === null ? undefined : await app.db.as(fleet, (tx) => app.released.fleet(tx, fleet, base))) ??
     emptyFleet(draft.fleet.settings);
-  const difference = await app.reach.ask<'difference'>(
-    `difference ${fleet} ${base} draft:${draft.version} ${today}`,
-    async () => ({ kind: 'difference', today, before: await before(), after: draft.fleet, within: null, week: false }),
+  const difference = await fleetsCompared(
+    app,
+    fleet,
+    { name: String(base), fleet: before },
+    { name: `draft:${draft.version}`, fleet: async () => draft.fleet },
+    { today, within: null, week: false },
     options,
   );
   if (!difference.ok) return difference;

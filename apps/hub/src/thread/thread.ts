@@ -6,6 +6,8 @@ import type { Logger } from 'pino';
 type Answers = Readonly<Record<string, unknown>>;
 interface Asked {
   readonly kind: string;
+  /** What the thread keeps of it until the next question, by a name that changes with its content. */
+  readonly holds?: string | undefined;
 }
 
 /** From the thread: how far it is, then the answer or why there is none. */
@@ -18,11 +20,12 @@ type Said =
 export interface Thread<Q extends Asked, A extends Answers> {
   /**
    * The answer; one question at a time, in order. A question whose signal is aborted is dropped, also while it is worked on (FW-322).
-   * What was asked under the same key is answered from memory. FW-323 where the thread ends or fails.
+   * What was asked under the same key is answered from memory. The question is made when its turn comes, and hears what the thread holds
+   * of the one before, so that it need not be sent again. FW-323 where the thread ends or fails.
    */
   ask<K extends Q['kind']>(
     key: string,
-    question: () => Promise<Extract<Q, { kind: K }>>,
+    question: (held: string | undefined) => Promise<Extract<Q, { kind: K }>>,
     options?: AskOptions,
   ): Promise<Result<A[K], Problem[]>>;
   stop(): Promise<void>;
@@ -52,11 +55,13 @@ export function openThread<Q extends Asked, A extends Answers>(log: Logger, opti
   let hear: (said: Said | string) => void = () => {};
   let last: Promise<unknown> = Promise.resolve();
   let count = 0;
+  let held: string | undefined;
   const kept = new Map<string, unknown>();
 
   const end = async () => {
     const ending = worker;
     worker = undefined;
+    held = undefined;
     hear = () => {};
     await ending?.terminate();
   };
@@ -99,7 +104,10 @@ export function openThread<Q extends Asked, A extends Answers>(log: Logger, opti
           settle(err([problem('FW-323')]));
         } else if (said.id !== id) return;
         else if ('progress' in said) say?.(said.progress);
-        else settle(ok(said.answer));
+        else {
+          held = question.holds;
+          settle(ok(said.answer));
+        }
       };
       worker.ref();
       worker.postMessage({ id, question });
@@ -112,7 +120,7 @@ export function openThread<Q extends Asked, A extends Answers>(log: Logger, opti
       const turn = last.then(async () => {
         const meanwhile = kept.get(key);
         if (meanwhile !== undefined) return ok(meanwhile);
-        const answer = await run(await question(), how);
+        const answer = await run(await question(held), how);
         if (answer.ok) {
           kept.set(key, answer.value);
           for (const oldest of kept.keys()) {
