@@ -118,9 +118,11 @@ export class Group implements ChangeGroup {
       for (const couple of heard.couples) couples.push(couple);
       widen(before, heard.before);
       widen(after, heard.after);
+      // A hose that is out of service afterwards is where it was, wherever its row says that it went.
+      const { policy } = spot.after === null ? live.before : live.after;
       for (const id of spot.hoses) {
         hoses.add(id);
-        sites.add((live.after.policy.hoses.get(id) ?? live.before.policy.hoses.get(id))?.row.site ?? '');
+        sites.add(policy.hoses.get(id)?.row.site as string);
       }
     }
     for (const [driver, vehicle] of couples) {

@@ -1,0 +1,292 @@
+import { compile, type Decision, decide, NO_USAGE, type Policy, revise } from '@fillwright/core/decide';
+import { type AnyRow, type Fleet, rowsOf, type TableName } from '@fillwright/core/fleet';
+import {
+  accessOf,
+  Book,
+  type Difference,
+  differenceOf,
+  LiveDifference,
+  presentedBy,
+  reachTable,
+  revisedTable,
+} from '@fillwright/core/reach';
+import type { ZoneTable } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { changedFleet } from '../../test/brute-access.ts';
+import { OPEN_STEP, openWorld } from '../../test/open-world.ts';
+import { plausibleAnswers, seeded } from '../../test/small-world.ts';
+
+const FLEETS = Number(process.env.FILLWRIGHT_OPEN_FLEETS ?? 25);
+const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
+const zones = () => UTC;
+const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
+const DAYS = 3;
+const HORIZON = [FIRST, FIRST + DAYS - 1] as const;
+
+function last<T>(steps: Generator<unknown, T>): T {
+  for (;;) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
+/** The best that a pair may draw at a point, and the rule that says so, by trying every way of presenting it. */
+function bestOf(policy: Policy, fleet: Fleet) {
+  const ways = new Map<string, string[][]>();
+  for (const a of fleet.credentials.values())
+    for (const b of fleet.credentials.values()) {
+      const drivers = new Set([a.driver, b.driver].filter((id) => id !== null));
+      const vehicles = new Set([a.vehicle, b.vehicle].filter((id) => id !== null));
+      if (drivers.size > 1 || vehicles.size > 1) continue;
+      const key = `${[...drivers][0] ?? ''} ${[...vehicles][0] ?? ''}`;
+      ways.set(key, [...(ways.get(key) ?? []), a === b ? [a.number] : [a.number, b.number]]);
+    }
+  const answers = plausibleAnswers(fleet);
+  return (pair: string, hose: string, at: number): { limit: number; why: string } => {
+    let best: Decision | null = null;
+    for (const credentials of ways.get(pair) ?? []) {
+      const site = fleet.hoses.get(hose)?.site ?? '';
+      const d = decide(policy, { site, hose, at, credentials, pin: 'right', answers }, NO_USAGE);
+      if (d.approved) best = d;
+    }
+    if (!best?.approved) return { limit: 0, why: '' };
+    return { limit: best.limit, why: `${best.by.rule} ${best.by.on?.table === 'allowances' ? best.by.on.id : null}` };
+  };
+}
+
+/** Everything that is said of changes of one kind and product with the same rules before and after. */
+interface Told {
+  points: bigint;
+  readonly driversAlone: Set<string>;
+  readonly vehiclesAlone: Set<string>;
+  readonly drivers: Set<string>;
+  readonly vehicles: Set<string>;
+  readonly sites: Set<string>;
+  readonly hoses: Set<string>;
+  before: [number, number];
+  after: [number, number];
+}
+
+const nothing = (): Told => ({
+  points: 0n,
+  driversAlone: new Set(),
+  vehiclesAlone: new Set(),
+  drivers: new Set(),
+  vehicles: new Set(),
+  sites: new Set(),
+  hoses: new Set(),
+  before: [Number.POSITIVE_INFINITY, 0],
+  after: [Number.POSITIVE_INFINITY, 0],
+});
+
+function told(all: Map<string, Told>, key: string): Told {
+  const found = all.get(key) ?? nothing();
+  all.set(key, found);
+  return found;
+}
+
+const widened = ([low, high]: [number, number], to: readonly number[]): [number, number] => [
+  Math.min(low, ...to),
+  Math.max(high, ...to),
+];
+const ids = (...maps: ReadonlyMap<string, unknown>[]) => [...new Set(maps.flatMap((m) => [...m.keys()]))];
+
+/** By going through every point. */
+function brute(before: Fleet, after: Fleet): { all: Map<string, Told>; each: Map<string, number> } {
+  const [was, is] = [bestOf(compile(before, zones), before), bestOf(compile(after, zones), after)];
+  const all = new Map<string, Told>();
+  /** The most pairs of drivers and vehicles that have a change at one hose at one time. */
+  const each = new Map<string, number>();
+  for (const hose of ids(before.hoses, after.hoses)) {
+    const [old, next] = [before.hoses.get(hose), after.hoses.get(hose)];
+    const active = (row: typeof old, fleet: Fleet) => row?.active && fleet.sites.get(row.site)?.active;
+    const product = ((active(next, after) ? next : undefined) ?? old ?? next)?.product ?? '';
+    for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += OPEN_STEP) {
+      const pairs = new Map<string, number>();
+      for (const driver of ['', ...ids(before.drivers, after.drivers)])
+        for (const vehicle of ['', ...ids(before.vehicles, after.vehicles)]) {
+          const pair = `${driver} ${vehicle}`;
+          const [x, y] = [was(pair, hose, minute * 60_000), is(pair, hose, minute * 60_000)];
+          if (x.limit === y.limit) continue;
+          const kind = x.limit === 0 ? 'gained' : y.limit === 0 ? 'lost' : y.limit > x.limit ? 'raised' : 'lowered';
+          const key = `${kind} ${product} ${x.why} to ${y.why}`;
+          const t = told(all, key);
+          t.points += BigInt(OPEN_STEP);
+          if (vehicle === '') t.driversAlone.add(driver);
+          else if (driver === '') t.vehiclesAlone.add(vehicle);
+          else {
+            t.drivers.add(driver);
+            t.vehicles.add(vehicle);
+            pairs.set(key, (pairs.get(key) ?? 0) + 1);
+          }
+          t.hoses.add(hose);
+          t.sites.add((active(next, after) ? next : old)?.site ?? '');
+          t.before = widened(t.before, [x.limit]);
+          t.after = widened(t.after, [y.limit]);
+        }
+      for (const [key, n] of pairs) each.set(key, Math.max(each.get(key) ?? 0, n));
+    }
+  }
+  return { all, each };
+}
+
+/** By what the difference says; a side on which nothing may be drawn has no rule here, as `decide` may refuse for another. */
+function said({ groups }: Difference, book: Book): { all: Map<string, Told>; keys: string[] } {
+  const all = new Map<string, Told>();
+  const keys: string[] = [];
+  for (const g of groups) {
+    const why = (n: number, shut: boolean) =>
+      shut ? '' : `${book.reasons[n]?.rule} ${book.reasons[n]?.allowance ?? null}`;
+    const key = `${g.kind} ${g.product} ${why(g.whyBefore, g.kind === 'gained')} to ${why(g.whyAfter, g.kind === 'lost')}`;
+    keys.push(key);
+    const t = told(all, key);
+    t.points += g.points;
+    const { driversAlone, vehiclesAlone, together } = g.who;
+    for (const [to, from] of [
+      [t.driversAlone, driversAlone],
+      [t.vehiclesAlone, vehiclesAlone],
+      [t.drivers, together.drivers],
+      [t.vehicles, together.vehicles],
+      [t.sites, g.sites],
+      [t.hoses, g.hoses],
+    ] as const) {
+      expect([...from].length).toBe(from.size);
+      for (const id of from) to.add(id);
+    }
+    expect(new Set(g.drivers)).toEqual(new Set([...driversAlone, ...together.drivers]));
+    expect(new Set(g.vehicles)).toEqual(new Set([...vehiclesAlone, ...together.vehicles]));
+    expect([g.drivers.size, g.vehicles.size]).toEqual([[...g.drivers].length, [...g.vehicles].length]);
+    t.before = widened(t.before, g.before);
+    t.after = widened(t.after, g.after);
+  }
+  return { all, keys };
+}
+
+/** Sets in one order, for a look at what differs. */
+const sorted = (all: ReadonlyMap<string, Told>) =>
+  Object.fromEntries(
+    [...all].map(([key, t]) => {
+      const fields = Object.entries(t).map(([k, v]) => [k, v instanceof Set ? [...v].sort() : v] as const);
+      return [key, Object.fromEntries(fields)];
+    }),
+  );
+
+function expectWithin(want: ReadonlyMap<string, Told>, got: ReadonlyMap<string, Told>, where: string): void {
+  expect([...got.keys()].sort(), where).toEqual([...want.keys()].sort());
+  for (const [key, w] of want) {
+    const g = got.get(key) as Told;
+    expect(g.points, `${where} ${key}`).toBe(w.points);
+    for (const of of ['driversAlone', 'vehiclesAlone', 'drivers', 'vehicles', 'sites', 'hoses'] as const)
+      expect(
+        [...w[of]].filter((id) => !g[of].has(id)),
+        `${where} ${key} ${of}`,
+      ).toEqual([]);
+  }
+}
+
+describe('fleets in which most is open', () => {
+  it('have the reach that decide gives, with the rule that it names, also among equals', () => {
+    let open = 0;
+    for (let seed = 1; seed <= FLEETS; seed++) {
+      const fleet = openWorld(seed);
+      const policy = compile(fleet, zones);
+      const table = reachTable(policy, HORIZON);
+      const numbers = [...fleet.credentials.values()].map((c) => c.number);
+      for (const hose of table.hoses)
+        for (const a of numbers)
+          for (const b of numbers) {
+            const credentials = a === b ? [a] : [a, b];
+            const who = presentedBy(table, credentials);
+            const steps = who && accessOf(table, who, hose);
+            for (let minute = FIRST * 1440; minute < (FIRST + 1) * 1440; minute += OPEN_STEP) {
+              const [id, site] = [hose.members[0]?.row.id ?? '', hose.siteId];
+              const request = { site, hose: id, at: minute * 60_000, credentials, pin: 'right', answers: {} } as const;
+              const d = decide(policy, request, NO_USAGE);
+              if (!d.approved) continue;
+              open++;
+              const week = (((FIRST + 3) % 7) * 1440 + (minute % 1440)) as number;
+              const n = (steps?.from ?? []).findLastIndex((from) => from <= week);
+              const reason = table.book.reasons[steps?.why[n] ?? -1];
+              expect(
+                { limit: steps?.room[n], rule: reason?.rule, of: reason?.allowance },
+                `seed ${seed} ${JSON.stringify(request)}`,
+              ).toEqual({
+                limit: d.limit,
+                rule: d.by.rule,
+                of: d.by.on?.table === 'allowances' ? d.by.on.id : null,
+              });
+            }
+          }
+    }
+    expect(open).toBeGreaterThan(FLEETS * 20);
+  });
+
+  it('differ as brute force says: points, rules, people alone and together, places, quantities', () => {
+    let each = 0;
+    let groups = 0;
+    let exact = 0;
+    for (let seed = 1; seed <= FLEETS; seed++) {
+      const before = openWorld(seed);
+      const after = changedFleet(before, openWorld(seed + 50_000), seeded(seed));
+      const book = new Book();
+      const table = reachTable(compile(before, zones), HORIZON, book);
+      const difference = last(differenceOf(table, reachTable(compile(after, zones), HORIZON, book)));
+      const want = brute(before, after);
+      const got = said(difference, book);
+      // Who is also named with another by a card may be listed with the days of two cards: nobody is left out, and points are exact.
+      const paired = [before, after].some((f) => [...f.credentials.values()].some((c) => c.driver && c.vehicle));
+      if (paired) expectWithin(want.all, got.all, `seed ${seed}`);
+      else {
+        exact++;
+        expect(sorted(got.all), `seed ${seed}`).toEqual(sorted(want.all));
+      }
+      const ranks = difference.groups.map((g) => g.points);
+      expect(ranks).toEqual([...ranks].sort((a, b) => (a < b ? 1 : a > b ? -1 : 0)));
+      for (const [n, g] of difference.groups.entries()) {
+        groups++;
+        const key = got.keys[n] as string;
+        if (paired || got.keys.filter((k) => k === key).length > 1) continue;
+        const { drivers, vehicles, each: all } = g.who.together;
+        const most = drivers.size * vehicles.size;
+        if (most > 0 && (want.each.get(key) ?? 0) >= most) expect(all, `seed ${seed} ${key}`).toBe(true);
+        if (most > 0 && all) each++;
+      }
+    }
+    expect(groups).toBeGreaterThan(FLEETS);
+    expect(each).toBeGreaterThan(FLEETS / 8);
+    expect(exact).toBeGreaterThan(FLEETS / 4);
+  });
+
+  it('differ after every edit as they do anew', () => {
+    let kept = 0;
+    for (let seed = 1; seed <= FLEETS; seed++) {
+      const random = seeded(seed);
+      const running = openWorld(seed);
+      const before = reachTable(compile(running, zones), HORIZON, new Book());
+      const live = last(LiveDifference.begin(before, before));
+      let fleet = running;
+      let after = before;
+      for (let n = 0; n < 6; n++) {
+        const tables: TableName[] = ['sites', 'hoses', 'allowances', 'drivers', 'vehicles', 'credentials'];
+        const table = tables[Math.floor(random() * 6)] as TableName;
+        const other = openWorld(seed + 1000 * (1 + Math.floor(random() * 3)));
+        const rows = new Map<string, AnyRow>(rowsOf(fleet, table));
+        const id = [...rows.keys()][Math.floor(random() * rows.size)] ?? '';
+        const row = rowsOf(other, table).get(id);
+        if (row) rows.set(id, row);
+        const policy = revise(after.policy, { ...fleet, [table]: rows } as Fleet, zones);
+        if (!policy) continue;
+        kept++;
+        fleet = policy.fleet;
+        after = revisedTable(after, policy);
+        expect(live.edit(after)).toBe(true);
+        const want = said(
+          last(differenceOf(before, reachTable(compile(fleet, zones), HORIZON, before.book))),
+          before.book,
+        );
+        expect(sorted(said(live.difference(), before.book).all), `seed ${seed} edit ${n}`).toEqual(sorted(want.all));
+      }
+    }
+    expect(kept).toBeGreaterThan(FLEETS * 3);
+  });
+});

@@ -1,0 +1,68 @@
+import { type AnyRow, type Fleet, newRow, rowsOf, type TableName } from '@fillwright/core/fleet';
+import { seeded, smallWorld } from './small-world.ts';
+
+const SIZES = [40_000_000, 60_000_000, 80_000_000];
+
+/** The hours of open worlds begin and end on these minutes. */
+export const OPEN_STEP = 240;
+
+/**
+ * A small world in which most people may draw at most times, everything is of few sizes, and each driver and vehicle has a card: where many
+ * limits meet and many are equal. In the random fleets of `smallWorld` one point in a hundred is open.
+ */
+export function openWorld(seed: number): Fleet {
+  const { fleet } = smallWorld(seed);
+  const random = seeded(seed + 4_000_000);
+  const chance = (p: number) => random() < p;
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
+  const some = <T>(list: readonly T[], p: number): T[] => list.filter(() => chance(p));
+  const size = (p: number) => (chance(p) ? pick(SIZES) : null);
+  const opened = (table: TableName, by: (row: AnyRow) => object) =>
+    new Map([...rowsOf(fleet, table)].map(([id, row]) => [id, { ...row, ...by(row) }]));
+  const ids = (table: TableName) => [...rowsOf(fleet, table).keys()];
+  const hours = () => ({
+    days: some([3, 4, 5, 6], 0.8),
+    from: Math.floor(random() * 6) * OPEN_STEP,
+    to: Math.floor(random() * 7) * OPEN_STEP,
+  });
+  const holder = () => ({
+    allowances: chance(0.25) ? [] : some(ids('allowances'), 0.5),
+    sites: chance(0.8) ? null : some(ids('sites'), 0.7),
+    questions: [],
+    active: chance(0.95),
+    validFrom: chance(0.1) ? '2026-03-07' : null,
+    validUntil: chance(0.1) ? '2026-03-06' : null,
+  });
+  const both = (n: number) => ({ driver: `d${n % 3}`, vehicle: `v${(n + (n % 2)) % 3}` });
+  const cards = [
+    ...ids('drivers').map((driver) => ({ driver })),
+    ...ids('vehicles').map((vehicle) => ({ vehicle })),
+    ...(seed % 3 === 0 ? [0, 1, 2].filter(() => chance(0.5)).map(both) : []),
+  ].map((names, n) => {
+    const dates = { validFrom: chance(0.1) ? '2026-03-07' : null, validUntil: chance(0.1) ? '2026-03-07' : null };
+    return newRow('credentials', { id: `c${n}`, number: String(100 + n), ...names, ...dates });
+  });
+  const more: Partial<Record<TableName, ReadonlyMap<string, unknown>>> = {
+    sites: opened('sites', () => ({
+      active: true,
+      questions: [],
+      identify: pick(['either', 'either', 'driver', 'vehicle', 'both']),
+      closed: chance(0.2) ? ['2026-03-07'] : [],
+    })),
+    hoses: opened('hoses', () => ({ mostPerFill: pick(SIZES), active: true })),
+    allowances: opened('allowances', () => ({
+      products: some(ids('products'), 0.9),
+      perFill: size(0.5),
+      perDay: size(0.3),
+      perWeek: size(0.2),
+      perMonth: size(0.2),
+      fillsPerDay: chance(0.05) ? 0 : null,
+      times: chance(0.5) ? null : [hours(), hours()],
+      sites: chance(0.7) ? null : some(ids('sites'), 0.7),
+    })),
+    drivers: opened('drivers', holder),
+    vehicles: opened('vehicles', () => ({ ...holder(), capacity: size(0.5) })),
+    credentials: new Map(cards.map((row) => [row.id, row])),
+  };
+  return { ...fleet, ...more } as unknown as Fleet;
+}
