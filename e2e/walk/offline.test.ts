@@ -61,6 +61,7 @@ describe('a worksheet without a line', () => {
     expect(sheet.photos.filter((p) => p.step === step.id)).toHaveLength(1);
 
     // Who signs out leaves nothing of the fleet behind on the tablet.
+    await page.getByRole('button', { name: /^Account/ }).click();
     await page.getByRole('button', { name: 'Sign out' }).click();
     await page.getByRole('button', { name: 'Sign in' }).waitFor();
     const left = await page.evaluate(async () => {

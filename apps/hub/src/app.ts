@@ -7,6 +7,7 @@ import type { OfficeKeys } from './office/keys.ts';
 import type { PapersThread } from './papers/thread.ts';
 import type { ReachThread } from './reach/thread.ts';
 import type { Released } from './release/released.ts';
+import type { TankWatch } from './stock/watch.ts';
 import type { Database } from './store/database.ts';
 
 export const VERSION = '0.1.0';
@@ -19,6 +20,7 @@ export interface App {
   readonly reach: ReachThread;
   readonly figures: FiguresThread;
   readonly papers: PapersThread;
+  readonly tanks: TankWatch;
   readonly keys: OfficeKeys;
   /** The broker as boxes reach it. */
   readonly mqttUrl: string;

@@ -20,6 +20,7 @@ import { openPapersThread } from './papers/thread.ts';
 import { openReachThread } from './reach/thread.ts';
 import { openReleased } from './release/released.ts';
 import { judgeAll } from './release/waves.ts';
+import { openTankWatch } from './stock/watch.ts';
 import { type Database, openDatabase, placeOf } from './store/database.ts';
 import { startEngine } from './store/engine.ts';
 import { makeFolder } from './store/folder.ts';
@@ -125,6 +126,8 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   stops.push(() => figures.stop());
   const papers = openPapersThread(log);
   stops.push(() => papers.stop());
+  const tanks = openTankWatch(() => app);
+  stops.push(() => tanks.stop());
   const app: App = {
     db,
     drafts: openDrafts(db, now),
@@ -132,6 +135,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     reach,
     figures,
     papers,
+    tanks,
     keys: openKeys(folder.value),
     mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),
     log,

@@ -10,9 +10,12 @@ export interface Clock {
   after(ms: number, call: () => void): () => void;
 }
 
-/** The machine's own clock; `pace` above 1 lets a practice yard live faster, from now on. */
-export function realClock(pace = 1): Clock {
-  const wall = Date.now();
+/**
+ * The machine's own clock. Another `pace` than 1 lets a practice yard live faster, from now on, or from `stood` (ms UTC) where it had come further
+ * in an earlier run: its time never goes back.
+ */
+export function realClock(pace = 1, stood = 0): Clock {
+  const wall = Math.max(Date.now(), stood);
   const begin = performance.now();
   const passed = () => (performance.now() - begin) * pace;
   return {

@@ -9,6 +9,6 @@ export { readMessage, type Wire, type WireParts } from './link/wire.ts';
 export type { HoseView, SiteView, TerminalView } from './page/view.ts';
 export { bundleOf, preparePractice, sealPins } from './practice.ts';
 export type { Yard, YardBack, YardHands, YardMaker } from './runner/run.ts';
-export { keepYard, type SimulatedOptions, simulatedYards } from './simulated.ts';
+export { keepYard, type SimulatedOptions, simulatedYards, yardStood } from './simulated.ts';
 export { type RunningSite, type SiteOptions, startSite } from './site.ts';
 export { type WiredOptions, wiredYards } from './wired.ts';

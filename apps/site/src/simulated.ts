@@ -30,6 +30,8 @@ export interface SimulatedOptions {
 }
 
 const keptShape = z.strictObject({
+  /** When it was kept, by the yard's clock, ms UTC. */
+  at: z.number().default(0),
   counts: z.record(z.string(), z.int()),
   volumes: z.record(z.string(), z.number()),
   temps: z.record(z.string(), z.number()).default({}),
@@ -57,6 +59,7 @@ export function simulatedYards(options: SimulatedOptions): YardMaker {
       const look = yard.look();
       kept = {
         ...kept,
+        at: clock.now(),
         counts: { ...kept.counts, ...of(look.hoses, (h) => h.count) },
         volumes: { ...kept.volumes, ...of(look.tanks, (t) => Math.round(t.ul)) },
         temps: { ...kept.temps, ...of(look.tanks, (t) => t.tempC) },
@@ -105,8 +108,11 @@ function keptIn(dataDir: string | undefined): z.infer<typeof keptShape> {
   } catch {
     // A simulated yard that cannot be read begins anew.
   }
-  return { counts: {}, volumes: {}, temps: {} };
+  return { at: 0, counts: {}, volumes: {}, temps: {} };
 }
+
+/** How far the clock of the yard in this folder had come when it was last kept, ms UTC; 0 for a new one. */
+export const yardStood = (dataDir: string): number => keptIn(dataDir).at;
 
 /** Says, before a simulated yard first opens in this folder, what its tanks hold, how warm that is, and where the vehicles' counters stand. */
 export function keepYard(

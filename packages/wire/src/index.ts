@@ -9,7 +9,7 @@ export type { FlagReply } from './routes/flags.ts';
 export type { AccountSums, AccountTax, MoneyStatement } from './routes/money.ts';
 export type { OfficeKey } from './routes/office-key.ts';
 export type { Proving } from './routes/proving.ts';
-export type { StockDelivery, TankStock } from './routes/stock.ts';
+export type { StockDelivery, TankStock, TankVerdict } from './routes/stock.ts';
 export {
   MOST_PHOTOS,
   PHOTO_BYTES,

@@ -90,6 +90,8 @@ export const finding = z.strictObject({
 });
 export const release = z.strictObject({
   number: z.int(),
+  /** The draft's version that it froze. */
+  version: z.int(),
   at: z.int(),
   by: z.string(),
   note: z.string(),

@@ -1,7 +1,7 @@
 import { resolve } from 'node:path';
 import { type Problem, problem } from '@fillwright/core/errors';
 import type { Place } from '@fillwright/sim';
-import { join, realClock, simulatedYards, startSite, wiredYards } from '@fillwright/site';
+import { join, realClock, simulatedYards, startSite, wiredYards, yardStood } from '@fillwright/site';
 import { Option } from 'commander';
 import { DEFAULT_OFFICE } from '../office.ts';
 import { Stopped } from '../output.ts';
@@ -91,7 +91,7 @@ export const site = command('site', 'run the box of one site, with the yard of a
           expected: 'no --practice, --pace or --traffic beside it: those are for a simulated yard',
         }),
       ]);
-    const clock = realClock(pace);
+    const clock = realClock(pace, yardStood(dataDir));
     const trained = typeof options.practice === 'string' ? options.practice : (practiceSites()[0] ?? '');
     const training = practice ? practiceYard(dataDir, trained, clock) : undefined;
     if (training) {

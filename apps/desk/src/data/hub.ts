@@ -53,10 +53,17 @@ export const queryClient = new QueryClient({
   },
 });
 
-export function useAsk<N extends RouteName>(name: N, give: GiveOf<N>, options: { enabled?: boolean } = {}) {
+interface AskOptions<N extends RouteName> {
+  readonly enabled?: boolean;
+  /** After how many ms the hub is asked again, by what it said last; undefined: when there is news. */
+  readonly again?: (last: ReplyOf<N> | undefined) => number | undefined;
+}
+
+export function useAsk<N extends RouteName>(name: N, give: GiveOf<N>, { again, ...options }: AskOptions<N> = {}) {
   return useQuery<ReplyOf<N>, CallError>({
     queryKey: [name, give],
     queryFn: () => hubOrThrow(name, give),
+    refetchInterval: (query) => again?.(query.state.data as ReplyOf<N> | undefined) ?? false,
     ...options,
   });
 }

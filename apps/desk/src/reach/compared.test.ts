@@ -92,8 +92,8 @@ it('sets a site against another: what one has alone, what one gives more of, tri
   const lines = told.lines.map((l) => [l.kind, l.product, l.before, l.after, l.bench.site, l.bench.hose]);
   expect(lines).toEqual(
     expect.arrayContaining([
-      ['gained', 'Exhaust fluid', 'nothing', '20.0 gal', 'south', 's2'],
-      ['lowered', 'Diesel', '40.0 gal', '20.0 gal', 'north', 'n1'],
+      ['gained', 'Exhaust fluid', 'nothing', '20 gal', 'south', 's2'],
+      ['lowered', 'Diesel', '40 gal', '20 gal', 'north', 'n1'],
     ]),
   );
   expect(lines).toHaveLength(2);
@@ -122,7 +122,7 @@ it('names who is behind one stretch of the week, and everybody of them where the
   const at = (from: number, to: number) => last(behindOf(live, { within, span: { from, to } }, 1, null));
   const [line, ...others] = at(360, 480).lines;
   expect(others).toEqual([]);
-  expect(line).toMatchObject({ kind: 'gained', before: 'nothing', after: '20.0 gal', bench: { card: '1000' } });
+  expect(line).toMatchObject({ kind: 'gained', before: 'nothing', after: '20 gal', bench: { card: '1000' } });
   expect(line?.who[0]).toBe('ana Voss, ben Voss and 3 more, without a vehicle');
   expect(line?.all).toBe('ana Voss, ben Voss, cle Voss, dov Voss, eda Voss');
   // 53 Mondays or 52 of them in a year, two hours each, five people.

@@ -193,8 +193,8 @@ describe('a difference in words', () => {
       product: 'Diesel',
       sites: 'North yard',
       hoses: 2,
-      before: '40.0 gal',
-      after: '60.0 gal',
+      before: '40 gal',
+      after: '60 gal',
       whyBefore: 'per fill of “Day crew”',
       whyAfter: 'per fill of “Day crew”',
     });
@@ -236,6 +236,6 @@ it('puts names before counts', () => {
 it('tells ranges in the fleet’s unit', () => {
   const fleet = fleetWith({});
   expect(rangeWords(fleet, [0, 0])).toBe('nothing');
-  expect(rangeWords(fleet, [40 * GAL, 40 * GAL])).toBe('40.0 gal');
-  expect(rangeWords(fleet, [20 * GAL, 40 * GAL])).toBe('20.0 to 40.0 gal');
+  expect(rangeWords(fleet, [40 * GAL, 40 * GAL])).toBe('40 gal');
+  expect(rangeWords(fleet, [20 * GAL, 40 * GAL])).toBe('20 to 40 gal');
 });

@@ -1,7 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Days } from '@fillwright/core/reach';
 import { formatDate } from '@fillwright/core/units';
-import { volumeNumber, volumeText } from '../show/amounts.ts';
+import { limitNumber, limitText } from '../show/amounts.ts';
 
 /** 'Ana Voss', 'Ana Voss, Ben Ode and 12 more': names before counts; three are named whole. */
 export function namesAndMore(names: readonly string[], count: number): string {
@@ -10,11 +10,11 @@ export function namesAndMore(names: readonly string[], count: number): string {
   return `${names.slice(0, 2).join(', ')} and ${(count - 2).toLocaleString('en')} more`;
 }
 
-/** 'nothing', '40.0 gal', '20.0 to 40.0 gal'. */
+/** 'nothing', '40 gal', '20 to 40 gal'. */
 export function rangeWords(fleet: Fleet, [least, most]: readonly [number, number]): string {
   if (most === 0) return 'nothing';
-  if (least === most) return volumeText(fleet, most);
-  return `${least === 0 ? 'nothing' : volumeNumber(fleet, least)} to ${volumeText(fleet, most)}`;
+  if (least === most) return limitText(fleet, most);
+  return `${least === 0 ? 'nothing' : limitNumber(fleet, least)} to ${limitText(fleet, most)}`;
 }
 
 const FIRST_DAYS = 12;

@@ -2,79 +2,36 @@ import { useEffect } from 'react';
 import { ago, useNow } from '../data/clock.ts';
 import { draft, useDraftState } from '../data/draft.ts';
 import { useChangers } from '../data/events.ts';
-import { queryClient, useDo } from '../data/hub.ts';
 import { useMay, useMe } from '../data/me.ts';
 import { Mark } from '../look/marks.tsx';
-import { type Theme, useTheme } from './theme.ts';
-
-const THEMES: readonly [Theme, string][] = [
-  ['system', 'As the system'],
-  ['light', 'Light'],
-  ['dark', 'Dark'],
-];
+import { Account } from './account.tsx';
+import { Running } from './running.tsx';
 
 /** Others count as being in the draft while they changed something in the last ten minutes. */
 const RECENT_MS = 600_000;
 
+/** Fleet, draft, where the releases stand, and who is here: in sight on every page. */
 export function TopBar() {
   const { fleet } = useDraftState();
   const me = useMe();
-  const [theme, setTheme] = useTheme();
-  const signOut = useDo('signOut');
   return (
     <header className="top no-print">
       <strong className="top-fleet">{fleet?.settings.name ?? me?.fleetName}</strong>
       <DraftLine />
-      <label className="top-theme">
-        <span className="unseen">Theme</span>
-        <select className="input" value={theme} onChange={(e) => setTheme(e.target.value as Theme)}>
-          {THEMES.map(([value, label]) => (
-            <option key={value} value={value}>
-              {label}
-            </option>
-          ))}
-        </select>
-      </label>
-      <span className="top-me" title={me?.email}>
-        {me?.name}
-      </span>
-      <button
-        type="button"
-        className="button plain"
-        onClick={() => signOut.mutate({}, { onSettled: () => queryClient.resetQueries() })}
-      >
-        Sign out
-      </button>
+      <Running />
+      <Account />
     </header>
   );
 }
 
 function DraftLine() {
-  const { version, canUndo, canRedo, keeping, waiting } = useDraftState();
+  const { canUndo, canRedo, keeping, waiting } = useDraftState();
   const mayEdit = useMay('editor');
   useUndoKeys(mayEdit);
   return (
     <div className="top-draft">
-      <button
-        type="button"
-        className="button plain"
-        disabled={!mayEdit || !canUndo}
-        onClick={() => void draft.undo()}
-        aria-keyshortcuts="Control+Z"
-        title="Ctrl+Z"
-      >
-        Undo
-      </button>
-      <button
-        type="button"
-        className="button plain"
-        disabled={!mayEdit || !canRedo}
-        onClick={() => void draft.redo()}
-        aria-keyshortcuts="Control+Y"
-        title="Ctrl+Y"
-      >
-        Redo
-      </button>
+      <StepButton label="Undo" keys="Control+Z" on={mayEdit && canUndo} step={() => void draft.undo()} />
+      <StepButton label="Redo" keys="Control+Y" on={mayEdit && canRedo} step={() => void draft.redo()} />
       <span className="small quiet" role="status">
         {keeping === 'unreachable' ? (
           <Mark is="warning">
@@ -84,13 +41,47 @@ function DraftLine() {
         ) : keeping === 'sending' ? (
           'Keeping …'
         ) : mayEdit ? (
-          `Every change is kept · draft version ${version}`
+          'Every change is kept'
         ) : (
-          `You may look, not change · draft version ${version}`
+          'You may look, not change'
         )}
       </span>
       <Others />
     </div>
+  );
+}
+
+function StepButton({
+  label,
+  keys,
+  on,
+  step,
+}: {
+  label: 'Undo' | 'Redo';
+  keys: string;
+  on: boolean;
+  step: () => void;
+}) {
+  return (
+    <button
+      type="button"
+      className="button plain icon"
+      disabled={!on}
+      onClick={step}
+      aria-label={label}
+      aria-keyshortcuts={keys}
+      title={`${label} (${keys.replace('Control', 'Ctrl')})`}
+    >
+      <svg className="top-step" viewBox="0 0 16 16" aria-hidden="true">
+        <path
+          d={
+            label === 'Undo'
+              ? 'M6 3 2.5 6.5 6 10M3 6.5h6.5a4 4 0 0 1 0 8H6'
+              : 'M10 3l3.5 3.5L10 10M13 6.5H6.5a4 4 0 0 0 0 8H10'
+          }
+        />
+      </svg>
+    </button>
   );
 }
 

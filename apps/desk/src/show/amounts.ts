@@ -1,5 +1,5 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
-import { divideRounded, formatDecimal, formatVolume } from '@fillwright/core/units';
+import { divideRounded, formatDecimal, formatLimit, formatVolume } from '@fillwright/core/units';
 
 type Counted = Pick<Fleet, 'settings'>;
 
@@ -16,6 +16,13 @@ export const volumeText = (fleet: Counted, volume: number, decimals: 0 | 1 | 2 |
 /** The same without the unit, for columns whose heading names it. */
 export const volumeNumber = (fleet: Counted, volume: number, decimals: 0 | 1 | 2 | 3 = 1): string =>
   grouped(formatVolume(volume, unitOf(fleet.settings), decimals));
+
+/** A limit as a person would write it, '1,500 gal' or '12.5 gal'. */
+export const limitText = (fleet: Counted, volume: number): string =>
+  `${limitNumber(fleet, volume)} ${unitOf(fleet.settings)}`;
+
+export const limitNumber = (fleet: Counted, volume: number): string =>
+  grouped(formatLimit(volume, unitOf(fleet.settings)));
 
 /** Money in 1/10,000 as '1,234.50 USD', rounded half away from zero to hundredths. */
 export const moneyText = (fleet: Counted, money: number): string =>

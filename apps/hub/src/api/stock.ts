@@ -1,17 +1,16 @@
 import { err, ok, problem } from '@fillwright/core/errors';
-import { celsiusOfFahrenheit } from '@fillwright/core/metering';
 import { addMove } from '../ledger/tank-book.ts';
-import { zoneOrUtc } from '../ledger/zones.ts';
-import { tankMark, tankRows } from '../stock/rows.ts';
+import { stockQuestion } from '../stock/question.ts';
+import { tankMark } from '../stock/rows.ts';
 import type { HandlersOf } from './route.ts';
 
 const DAY_MS = 86_400_000;
-/** Demand is learned from so many days. */
-const DEMAND_DAYS = 120;
 /** With nothing new in the ledger an answer stands for so long. */
 const KEPT_MS = 3_600_000;
 
-export const stockHandlers: HandlersOf<'tankStock' | 'addDelivery'> = {
+export const stockHandlers: HandlersOf<'tankStock' | 'tankVerdicts' | 'addDelivery'> = {
+  tankVerdicts: async ({ app, who }) => ok(await app.tanks.verdicts(who.fleet)),
+
   tankStock: async ({ app, who, params, query }) => {
     const now = app.now();
     const to = now - (now % KEPT_MS);
@@ -24,23 +23,9 @@ export const stockHandlers: HandlersOf<'tankStock' | 'addDelivery'> = {
     const tank = fleet.tanks.get(params.tank);
     if (!tank) return err([problem('FW-204', { at: { in: 'tanks', row: params.tank } })]);
     const key = ['stock', who.fleet, version, tank.id, mark, from, to, query.leadDays].join(' ');
-    const question = async () => ({
-      kind: 'stock' as const,
-      wish: {
-        tank,
-        productKind: fleet.products.get(tank.product)?.kind ?? 'other',
-        zone: zoneOrUtc(fleet.sites.get(tank.site)?.zone),
-        from,
-        to: now,
-        leadDays: query.leadDays,
-        units: fleet.settings.units,
-        netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
-        hoseNames: Object.fromEntries([...fleet.hoses.values()].map((h) => [h.id, `hose ${h.number}`])),
-      },
-      rows: await app.db.as(who.fleet, (tx) => tankRows(tx, who.fleet, tank.id, from, now - DEMAND_DAYS * DAY_MS)),
-    });
+    const span = { from, to: now, leadDays: query.leadDays };
     // Who goes away leaves the answer to the next: ending the thread would cost more than its second of work.
-    return app.figures.ask(key, question);
+    return app.figures.ask<'stock'>(key, () => stockQuestion(app, who.fleet, fleet, tank, span));
   },
 
   addDelivery: async ({ app, who, params, body }) => {

@@ -94,7 +94,7 @@ describe('fuel drawn for a proving is no sale', () => {
       expect(fills.map((f) => f.id).sort()).toEqual(['closed', 'sold']);
       const flagged = await fillsForFlags(tx, fleet(), content, MAY - 1, MAY + 86_400_000);
       expect(flagged.map((f) => f.id).sort()).toEqual(['closed', 'sold']);
-      const rows = await tankRows(tx, fleet(), 't1', MAY - 1, MAY - 1);
+      const rows = await tankRows(tx, fleet(), 't1', [], MAY - 1, MAY - 1);
       expect(rows.fills.map((f) => [f.id, f.volume, f.back])).toEqual([
         ['sold', VOLUME, 0],
         ['proven', VOLUME, 30_000_000],

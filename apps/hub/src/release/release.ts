@@ -12,7 +12,7 @@ import { accessOf, withoutWord, wordsKept } from './stands.ts';
 import { beginRollout } from './waves.ts';
 
 const DAY_MS = 86_400_000;
-export const RELEASE_COLUMNS = 'number, at, by, note, digest, changes, words, access';
+export const RELEASE_COLUMNS = 'number, version, at, by, note, digest, changes, words, access';
 
 const replyOf = ({ id, code, severity, title, text, mend }: Finding): FindingReply => ({
   id,
@@ -114,6 +114,7 @@ export async function makeRelease(
     const kept = wordsKept(byReach, warned);
     const release: Release = {
       number,
+      version: draft.version,
       at,
       by: wish.by,
       note: wish.note,

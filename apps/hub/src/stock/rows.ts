@@ -40,20 +40,26 @@ export interface TankRows {
 
 /** More readings than a gauge gives in three months of half-minutes are not looked at: the newest count. */
 const MOST_READINGS = 60_000;
+const DAY_MS = 86_400_000;
 
 export async function tankRows(
   tx: Tx,
   fleet: string,
   tank: string,
+  /** That draw from it. */
+  hoses: readonly string[],
   from: number,
   demandFrom: number,
 ): Promise<TankRows> {
+  // What a fill under way has taken is in the level and not yet in the book: it would look like a loss. One that is still open after a day is one.
   const readings = await tx.rows<TankRows['readings'][number]>(
     `select at, moment, volume, level_mm, temp_c, water_mm from (
        select * from tank_reading where fleet = $1 and tank = $2 and at >= $3 and volume is not null
+         and at < coalesce((select min(started_at) from fill where fleet = $1 and state = 'open' and hose = any($4)
+                              and started_at > (select max(at) from tank_reading where fleet = $1 and tank = $2) - $5), $6)
        order by at desc limit ${MOST_READINGS}
      ) as r order by at`,
-    [fleet, tank, from],
+    [fleet, tank, from, hoses, DAY_MS, Number.MAX_SAFE_INTEGER],
   );
   const fills = await tx.rows<TankRows['fills'][number]>(
     `select f.id, f.hose, f.started_at as started, m.at, -m.volume as volume,

@@ -18,6 +18,7 @@ export {
   amountOf,
   divideRounded,
   formatDecimal,
+  formatLimit,
   formatVolume,
   MICROLITRES_PER_LITRE,
   type Microlitres,

@@ -89,6 +89,10 @@ export function formatVolume(volume: Microlitres, unit: VolumeUnit, decimals: 0 
   return formatDecimal(whole(scaled), decimals, decimals);
 }
 
+/** A limit as a person would write it: '18', '12.5'; thousandths of the unit, without zeros that say nothing and without the unit's name. */
+export const formatLimit = (volume: Microlitres, unit: VolumeUnit): string =>
+  formatDecimal(milliUnitsOf(volume, unit), 3);
+
 /** Amount of a volume at a price per gallon or litre, rounded half away from zero to 1/10,000. */
 export function amountOf(volume: Microlitres, pricePerUnit: Money, unit: VolumeUnit): Money {
   return whole(divideRounded(BigInt(volume) * BigInt(pricePerUnit) * 1000n, nanolitresPer(unit)));

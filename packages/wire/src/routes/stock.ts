@@ -136,7 +136,33 @@ export const tankStock = z.strictObject({
 export type TankStock = z.infer<typeof tankStock>;
 export type StockDelivery = z.infer<typeof stockDelivery>;
 
+/** A tank's wet stock in a line, over the 30 days before `to`. Nothing is a pass that was not judged. */
+export const tankVerdict = z.strictObject({
+  tank: z.string(),
+  to: z.int(),
+  verdict: stockModel.shape.verdict.nullable(),
+  why: stockModel.shape.why.nullable(),
+  /** Litres an hour; null where there is no estimate. */
+  rate: z.number().nullable(),
+  margin: z.number().nullable(),
+  noModel: z.string().nullable(),
+  /** Losses at once, the newest last. */
+  losses: z.array(span),
+  waterRises: z.boolean(),
+  /** Over or short within 1.0 % and 130 gallons; null where no day was measured at both ends. */
+  monthWithin: z.boolean().nullable(),
+});
+export type TankVerdict = z.infer<typeof tankVerdict>;
+
 export const stock = {
+  tankVerdicts: {
+    method: 'GET',
+    path: '/api/tanks/verdicts',
+    may: 'viewer',
+    summary:
+      'Every tank’s verdict over 30 days as far as it is worked out; `left` are still to come. Decision support, not certified leak detection',
+    reply: z.strictObject({ left: z.int(), tanks: z.array(tankVerdict) }),
+  },
   tankStock: {
     method: 'GET',
     path: '/api/tanks/:tank/stock',

@@ -6,7 +6,7 @@ import { nameOf } from '../../data/where.ts';
 import { Mark } from '../../look/marks.tsx';
 import type { NamesRow } from '../../reach/names.ts';
 import { useNames } from '../../reach/use-reach.ts';
-import { plural, volumeNumber } from '../../show/amounts.ts';
+import { limitNumber, plural } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
 import { dayName } from '../../show/week-blocks.ts';
 import { WeekMinute } from '../../show/week-minute.tsx';
@@ -76,7 +76,7 @@ export function NamesBehind(
                 </td>
                 <td className="number">{r.count.toLocaleString('en')}</td>
                 <td>{howOf(r, place)}</td>
-                <td className="number">{volumeNumber(fleet, r.room)}</td>
+                <td className="number">{limitNumber(fleet, r.room)}</td>
                 <td>{r.by}</td>
                 <td className="no-print">
                   {r.cards.length > 0 && (

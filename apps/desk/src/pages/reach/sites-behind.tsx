@@ -3,7 +3,7 @@ import type { Here } from '@fillwright/core/reach';
 import { formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import { nameOf } from '../../data/where.ts';
-import { volumeNumber } from '../../show/amounts.ts';
+import { limitNumber } from '../../show/amounts.ts';
 import { blocksOf, dayName, timesOf } from '../../show/week-blocks.ts';
 
 /** Where a product may be drawn at one minute of the week, each by its own clock; the names stand on the map of each site. */
@@ -96,7 +96,7 @@ function SiteTable(props: { fleet: Fleet; here: Here; rows: readonly Row[]; capt
               </th>
               <td>{r.product}</td>
               <td>{r.hoses.map((id) => fleet.hoses.get(id)?.number ?? id).join(', ')}</td>
-              <td className="number">{r.room === 0 ? 'nothing' : volumeNumber(fleet, r.room)}</td>
+              <td className="number">{r.room === 0 ? 'nothing' : limitNumber(fleet, r.room)}</td>
               {timed && <td>{r.times}</td>}
               <td>{r.by}</td>
             </tr>

@@ -6,7 +6,7 @@ import type React from 'react';
 import { useId, useState } from 'react';
 import { nameOf } from '../../data/where.ts';
 import { daysWords } from '../../reach/words.ts';
-import { volumeNumber, volumeText } from '../../show/amounts.ts';
+import { limitNumber, limitText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
 import { firstMoment, type Shade, shadesOf, tierOf, timesOf } from '../../show/week-blocks.ts';
 import { H, minuteAt, ROW, startOf, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
@@ -84,7 +84,7 @@ export function WeekMap({ fleet, here, week, top, pick, children }: WeekMapProps
 }
 
 const saidOf = (fleet: Fleet, { room, by, blocks }: Shade): string =>
-  `${timesOf(blocks)}: ${room === 0 ? 'nothing' : `up to ${volumeText(fleet, room)}`}, by ${by}`;
+  `${timesOf(blocks)}: ${room === 0 ? 'nothing' : `up to ${limitText(fleet, room)}`}, by ${by}`;
 
 function datesSaid({ horizon, closed }: Here, { dates }: WeekHere): string {
   const said =
@@ -134,7 +134,7 @@ const DIGIT = 7.2;
 
 /** The limit on each part that has room for it, over the lines and under no pointer. */
 function Figures({ fleet, shade }: { fleet: Fleet; shade: Shade }) {
-  const text = shade.room === 0 ? 'nothing' : volumeNumber(fleet, shade.room);
+  const text = shade.room === 0 ? 'nothing' : limitNumber(fleet, shade.room);
   const parts = shade.blocks.filter((b) => x(b.to) - x(b.from) >= text.length * DIGIT + 6);
   return parts.map((b) => (
     <text
@@ -195,7 +195,7 @@ function Behind({ fleet, here, week, shades, pick }: Omit<WeekMapProps, 'top'> &
             return (
               <tr key={`${shade.room} ${shade.by}`}>
                 <td>{timesOf(shade.blocks)}</td>
-                <td className="number">{shade.room === 0 ? 'nothing' : volumeNumber(fleet, shade.room)}</td>
+                <td className="number">{shade.room === 0 ? 'nothing' : limitNumber(fleet, shade.room)}</td>
                 <td>{shade.by}</td>
                 <td className="no-print">
                   {shade.room > 0 && (

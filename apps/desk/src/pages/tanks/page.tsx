@@ -1,15 +1,18 @@
 import type { Fleet } from '@fillwright/core/fleet';
-import type { TankBook } from '@fillwright/wire';
+import { unitOf } from '@fillwright/core/fleet';
+import type { TankBook, TankVerdict } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { useEffect, useRef } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
+import { useTankVerdicts } from '../../data/tank-verdicts.ts';
 import { nameOf, useWhere } from '../../data/where.ts';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
+import { tankSaid } from '../../show/stock-words.ts';
 import { LevelBar } from './level-bar.tsx';
 import { AddMove } from './move-form.tsx';
 import { StockView } from './stock-view.tsx';
@@ -52,6 +55,7 @@ function Books(props: {
   onOpen: (tank: string) => void;
 }) {
   const { books, fleet, open, onOpen } = props;
+  const verdicts = useTankVerdicts().data?.tanks ?? [];
   return (
     <div className="strip-scroll">
       <table className="table tanks">
@@ -69,6 +73,7 @@ function Books(props: {
             <th scope="col" className="number">
               Measured less book
             </th>
+            <th scope="col">Over 30 days</th>
             <th scope="col" className="number">
               Room to safe fill
             </th>
@@ -79,7 +84,14 @@ function Books(props: {
         </thead>
         <tbody>
           {[...books].sort(byPlace(fleet)).map((b) => (
-            <Line key={b.tank} book={b} fleet={fleet} open={b.tank === open} onOpen={onOpen} />
+            <Line
+              key={b.tank}
+              book={b}
+              verdict={verdicts.find((v) => v.tank === b.tank)}
+              fleet={fleet}
+              open={b.tank === open}
+              onOpen={onOpen}
+            />
           ))}
         </tbody>
       </table>
@@ -89,11 +101,13 @@ function Books(props: {
 
 function Line({
   book: b,
+  verdict,
   fleet,
   open,
   onOpen,
 }: {
   book: TankBook;
+  verdict: TankVerdict | undefined;
   fleet: Fleet;
   open: boolean;
   onOpen: (tank: string) => void;
@@ -149,6 +163,9 @@ function Line({
       <td className="number">
         {difference === null ? '' : `${difference > 0 ? '+' : ''}${volumeText(fleet, difference)}`}
       </td>
+      <td>
+        <Verdict of={verdict} unit={unitOf(fleet.settings)} />
+      </td>
       <td className="number">
         {room === null ? <span className="quiet">dip first</span> : volumeText(fleet, room, 0)}
       </td>
@@ -165,6 +182,17 @@ function Line({
       </td>
     </tr>
   );
+}
+
+function Verdict({ of: v, unit }: { of: TankVerdict | undefined; unit: 'gal' | 'l' }) {
+  if (!v) return <span className="quiet">…</span>;
+  const said = tankSaid(v, unit);
+  if (said.length === 0) return <span className="quiet">{v.verdict ?? 'no estimate'}</span>;
+  return said.map((s) => (
+    <div key={s.words}>
+      <Mark is={s.is ?? 'note'}>{s.words}</Mark>
+    </div>
+  ));
 }
 
 function Book({ book, fleet }: { book: TankBook; fleet: Fleet }) {

@@ -7,10 +7,10 @@ import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural, volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
+import { NEXT, NO_MODEL, percentText, verdictWords } from '../../show/stock-words.ts';
 import { LevelPicture } from './level-picture.tsx';
 import { OrderPart } from './order-part.tsx';
 import { OwnChartPart } from './own-chart-part.tsx';
-import { NEXT, NO_MODEL, percentText, verdictWords } from './stock-words.ts';
 import { VariancePicture } from './variance-picture.tsx';
 
 const SPANS = [14, 30, 60, 92] as const;

@@ -3,6 +3,7 @@ import { SiteStrip } from '../../show/site-strip.tsx';
 import { LatestFills } from './fills.tsx';
 import { OpenFlags } from './flags.tsx';
 import { Refusals } from './refusals.tsx';
+import { TroubledTanks } from './tanks.tsx';
 import { Urgent } from './urgent.tsx';
 import './today.css';
 
@@ -16,6 +17,7 @@ export default function TodayPage() {
         <h2 id="today-sites">Sites</h2>
         <SiteStrip />
       </section>
+      <TroubledTanks />
       <OpenFlags />
       <div className="today-pair">
         <section className="panel stack" aria-labelledby="today-refusals">

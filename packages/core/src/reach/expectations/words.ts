@@ -1,6 +1,6 @@
 import { RULES } from '../../decide/index.ts';
 import { type Expectation, type Fleet, formatWindow, rowsOf, type TableName, unitOf } from '../../fleet/index.ts';
-import { formatDate, formatMinute, formatVolume } from '../../units/index.ts';
+import { formatDate, formatMinute, formatLimit } from '../../units/index.ts';
 import { type Subject, subjectOf, type Unread } from './sentence.ts';
 import type { Counterexample, Verdict } from './verdict.ts';
 
@@ -21,10 +21,10 @@ const TABLE: Readonly<Partial<Record<Subject, TableName>>> = {
 /** A volume in the fleet's units, with the unit. */
 const volume = (fleet: Fleet, microlitres: number): string => {
   const unit = unitOf(fleet.settings);
-  return `${formatVolume(microlitres, unit)} ${unit}`;
+  return `${formatLimit(microlitres, unit)} ${unit}`;
 };
 
-/** 'Nobody but Streets can draw at least 40.0 gal of diesel at North, Mon-Fri 22:00-05:00.' */
+/** 'Nobody but Streets can draw at least 40 gal of diesel at North, Mon-Fri 22:00-05:00.' */
 export function sentenceWords(fleet: Fleet, e: Expectation): string {
   const { subject, others } = subjectOf(e.who);
   const table = TABLE[subject];
@@ -51,7 +51,7 @@ export function sentenceWords(fleet: Fleet, e: Expectation): string {
 const DAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const;
 const dayName = (day: number): string => DAYS[(((day + 3) % 7) + 7) % 7] ?? '';
 
-/** 'Ana Voss with Van 4 may draw 40.0 gal of diesel from hose 2 at North on Monday 2026-11-30 at 06:00.' */
+/** 'Ana Voss with Van 4 may draw 40 gal of diesel from hose 2 at North on Monday 2026-11-30 at 06:00.' */
 export function counterexampleWords(fleet: Fleet, c: Counterexample): string {
   const who = [
     c.driver === null ? [] : called(fleet, 'drivers', c.driver),

@@ -1,5 +1,6 @@
 import { formatDecimal } from '@fillwright/core/units';
-import type { TankStock } from '@fillwright/wire';
+import type { TankStock, TankVerdict } from '@fillwright/wire';
+import type { Said } from './site-words.ts';
 
 const LITRES_PER_GALLON = 3.785411784;
 
@@ -25,6 +26,18 @@ export function verdictWords(m: Model, unit: 'gal' | 'l'): string {
   if (m.why === 'gains')
     return `The tank gains (${rate}): water may come in, or a delivery or meter is wrong. Look before you trust it. ${seen}`;
   return `These readings cannot tell: found ${rate}. ${seen} That is not a pass.`;
+}
+
+/** What a list says of a tank, worst first: an empty list is a tank that nobody has to look at. */
+export function tankSaid(v: TankVerdict, unit: 'gal' | 'l'): Said[] {
+  const out: Said[] = [];
+  const rate = v.rate === null ? '' : ` ${rateText(Math.abs(v.rate), unit)}`;
+  if (v.losses.length > 0) out.push({ is: 'error', words: v.losses.length === 1 ? 'sudden loss' : 'sudden losses' });
+  if (v.verdict === 'fail') out.push({ is: 'error', words: v.why === 'gains' ? `gains${rate}` : `loses${rate}` });
+  if (v.monthWithin === false) out.push({ is: 'warning', words: 'monthly sum beyond' });
+  if (v.waterRises) out.push({ is: 'warning', words: 'water rises' });
+  if (v.verdict === 'inconclusive') out.push({ is: 'warning', words: 'inconclusive' });
+  return out;
 }
 
 export const NO_MODEL: Readonly<Record<string, string>> = {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { percentText, rateText, verdictWords } from './stock-words.ts';
+import { percentText, rateText, tankSaid, verdictWords } from './stock-words.ts';
 
 const model = (why: 'within' | 'lost' | 'gains' | 'not seen') => ({
   verdict: 'pass' as const,
@@ -31,5 +31,24 @@ describe('the words of a verdict', () => {
     for (const why of ['within', 'lost', 'gains', 'not seen'] as const)
       expect(verdictWords(model(why), 'gal')).toContain('The least loss that these readings would show is 0.026 gal/h');
     expect(verdictWords(model('not seen'), 'gal')).toContain('not a pass');
+  });
+});
+
+describe('what a list says of a tank', () => {
+  const calm = {
+    ...{ tank: 't', to: 0, verdict: 'pass' as const, why: 'within' as const, rate: 0.1, margin: 0.05, noModel: null },
+    ...{ losses: [], waterRises: false, monthWithin: true },
+  };
+  it('is nothing of one that passes, and the worst first of any other', () => {
+    expect(tankSaid(calm, 'gal')).toEqual([]);
+    const lost = { ...calm, verdict: 'fail' as const, why: 'lost' as const, rate: 1.1, monthWithin: false };
+    expect(tankSaid(lost, 'gal')).toEqual([
+      { is: 'error', words: 'loses 0.291 gal/h' },
+      { is: 'warning', words: 'monthly sum beyond' },
+    ]);
+    expect(tankSaid({ ...lost, why: 'gains', rate: -1.1, monthWithin: null }, 'l')[0]?.words).toBe('gains 1.10 l/h');
+    const step = { from: 0, to: 1, volume: -1 };
+    expect(tankSaid({ ...calm, losses: [step] }, 'gal')[0]).toEqual({ is: 'error', words: 'sudden loss' });
+    expect(tankSaid({ ...calm, verdict: 'inconclusive' }, 'gal')[0]?.is).toBe('warning');
   });
 });

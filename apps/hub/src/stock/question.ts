@@ -1,0 +1,38 @@
+import type { Fleet, Tank } from '@fillwright/core/fleet';
+import { celsiusOfFahrenheit } from '@fillwright/core/metering';
+import type { App } from '../app.ts';
+import type { Question } from '../figures/question.ts';
+import { zoneOrUtc } from '../ledger/zones.ts';
+import { tankRows } from './rows.ts';
+
+/** Demand is learned from so many days. */
+const DEMAND_DAYS = 120;
+const DAY_MS = 86_400_000;
+
+/** What the thread is asked about a tank between two moments (ms UTC): its wish, and the rows of the ledger that it is worked out from. */
+export async function stockQuestion(
+  app: Pick<App, 'db'>,
+  fleetId: string,
+  fleet: Fleet,
+  tank: Tank,
+  span: { readonly from: number; readonly to: number; readonly leadDays: number },
+): Promise<Extract<Question, { kind: 'stock' }>> {
+  return {
+    kind: 'stock',
+    wish: {
+      ...span,
+      tank,
+      productKind: fleet.products.get(tank.product)?.kind ?? 'other',
+      zone: zoneOrUtc(fleet.sites.get(tank.site)?.zone),
+      units: fleet.settings.units,
+      netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
+      hoseNames: Object.fromEntries([...fleet.hoses.values()].map((h) => [h.id, `hose ${h.number}`])),
+    },
+    rows: await app.db.as(fleetId, (tx) =>
+      tankRows(tx, fleetId, tank.id, hosesOf(fleet, tank), span.from, span.to - DEMAND_DAYS * DAY_MS),
+    ),
+  };
+}
+
+const hosesOf = (fleet: Fleet, tank: Tank): string[] =>
+  [...fleet.hoses.values()].filter((h) => fleet.pumps.get(h.pump)?.tanks.includes(tank.id)).map((h) => h.id);
