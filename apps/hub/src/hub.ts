@@ -126,11 +126,12 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   stops.push(() => figures.stop());
   const papers = openPapersThread(log);
   stops.push(() => papers.stop());
-  const tanks = openTankWatch(() => app);
+  const drafts = openDrafts(db, now);
+  const tanks = openTankWatch({ db, drafts, figures, log, now });
   stops.push(() => tanks.stop());
   const app: App = {
     db,
-    drafts: openDrafts(db, now),
+    drafts,
     released: openReleased(),
     reach,
     figures,

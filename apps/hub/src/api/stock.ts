@@ -25,7 +25,7 @@ export const stockHandlers: HandlersOf<'tankStock' | 'tankVerdicts' | 'addDelive
     const key = ['stock', who.fleet, version, tank.id, mark, from, to, query.leadDays].join(' ');
     const span = { from, to: now, leadDays: query.leadDays };
     // Who goes away leaves the answer to the next: ending the thread would cost more than its second of work.
-    return app.figures.ask<'stock'>(key, () => stockQuestion(app, who.fleet, fleet, tank, span));
+    return app.figures.ask<'stock'>(key, () => stockQuestion(app.db, who.fleet, fleet, tank, span));
   },
 
   addDelivery: async ({ app, who, params, body }) => {

@@ -1,8 +1,8 @@
 import type { Fleet, Tank } from '@fillwright/core/fleet';
 import { celsiusOfFahrenheit } from '@fillwright/core/metering';
-import type { App } from '../app.ts';
 import type { Question } from '../figures/question.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
+import type { Database } from '../store/database.ts';
 import { tankRows } from './rows.ts';
 
 /** Demand is learned from so many days. */
@@ -11,7 +11,7 @@ const DAY_MS = 86_400_000;
 
 /** What the thread is asked about a tank between two moments (ms UTC): its wish, and the rows of the ledger that it is worked out from. */
 export async function stockQuestion(
-  app: Pick<App, 'db'>,
+  db: Database,
   fleetId: string,
   fleet: Fleet,
   tank: Tank,
@@ -28,7 +28,7 @@ export async function stockQuestion(
       netBaseC: fleet.settings.units === 'us' ? celsiusOfFahrenheit(60) : 15,
       hoseNames: Object.fromEntries([...fleet.hoses.values()].map((h) => [h.id, `hose ${h.number}`])),
     },
-    rows: await app.db.as(fleetId, (tx) =>
+    rows: await db.as(fleetId, (tx) =>
       tankRows(tx, fleetId, tank.id, hosesOf(fleet, tank), span.from, span.to - DEMAND_DAYS * DAY_MS),
     ),
   };

@@ -1,6 +1,9 @@
 import type { Fleet, Tank } from '@fillwright/core/fleet';
 import type { TankStock, TankVerdict } from '@fillwright/wire';
-import type { App } from '../app.ts';
+import type { Logger } from 'pino';
+import type { Drafts } from '../draft/drafts.ts';
+import type { FiguresThread } from '../figures/thread.ts';
+import type { Database } from '../store/database.ts';
 import { stockQuestion } from './question.ts';
 
 /** Every tank's verdict, so that a loss is seen by whoever looks at the day and not only by whoever opens that tank. */
@@ -22,16 +25,24 @@ interface Judged {
   readonly verdict: TankVerdict | undefined;
 }
 
-export function openTankWatch(app: () => Pick<App, 'db' | 'drafts' | 'figures' | 'now' | 'log'>): TankWatch {
+export interface TankWatchOptions {
+  readonly db: Database;
+  readonly drafts: Drafts;
+  readonly figures: FiguresThread;
+  readonly log: Logger;
+  /** Milliseconds UTC. */
+  readonly now: () => number;
+}
+
+export function openTankWatch({ db, drafts, figures, log, now }: TankWatchOptions): TankWatch {
   const judged = new Map<string, Map<string, Judged>>();
   const working = new Map<string, Promise<void>>();
   let stopped = false;
 
   const judge = async (fleetId: string, fleet: Fleet, tank: Tank, to: number): Promise<TankVerdict | undefined> => {
-    const { figures, log } = app();
     const span = { from: to - SPAN_MS, to, leadDays: 2 };
     const key = ['verdict', fleetId, of(tank, to)].join(' ');
-    const stock = await figures.ask<'stock'>(key, () => stockQuestion(app(), fleetId, fleet, tank, span));
+    const stock = await figures.ask<'stock'>(key, () => stockQuestion(db, fleetId, fleet, tank, span));
     if (stock.ok) return verdictOf(stock.value);
     if (!stopped) log.warn({ tank: tank.id, problems: stock.error }, 'a tank could not be judged');
     return undefined;
@@ -46,7 +57,6 @@ export function openTankWatch(app: () => Pick<App, 'db' | 'drafts' | 'figures' |
 
   return {
     async verdicts(fleetId) {
-      const { db, drafts, now, log } = app();
       const { fleet } = await db.as(fleetId, (tx) => drafts.current(tx, fleetId));
       const to = now() - (now() % HOUR_MS);
       const into = judged.get(fleetId) ?? new Map<string, Judged>();

@@ -1,6 +1,6 @@
 import { RULES } from '../../decide/index.ts';
 import { type Expectation, type Fleet, formatWindow, rowsOf, type TableName, unitOf } from '../../fleet/index.ts';
-import { formatDate, formatMinute, formatLimit } from '../../units/index.ts';
+import { formatDate, formatLimit, formatMinute } from '../../units/index.ts';
 import { type Subject, subjectOf, type Unread } from './sentence.ts';
 import type { Counterexample, Verdict } from './verdict.ts';
 
