@@ -1,51 +1,27 @@
 import { useWhere } from '../data/where.ts';
+import { Choice, classes, type Items, type Labelled, labelOf, wholeOf } from './choice.tsx';
 
-interface Look {
-  label: string;
-  /** The part of the address that keeps it. */
-  part: string;
-  /** The label stands beside the field, not above it. */
-  beside?: boolean;
-  /** Classes of the field, and of label and field together. */
-  field?: string;
-  whole?: string;
-}
-
-const classes = (...names: (string | undefined)[]) => names.filter(Boolean).join(' ');
-
-const wholeOf = ({ beside, whole }: Look) => classes(beside ? 'row' : 'field', whole);
-const wordsOf = ({ beside }: Look) => (beside ? undefined : 'field-label');
-
-/** One of some, or all: what a list shows, kept in the address. */
-export function WhereChoice(props: Look & { items: readonly (readonly [value: string, words: string])[] }) {
+/** One of some, or all: what a list shows, kept in the part of the address. */
+export function WhereChoice(props: Labelled & { part: string; items: Items }) {
   const [where, change] = useWhere();
-  const { part, field, items } = props;
+  const { part, items, ...look } = props;
   return (
-    <label className={wholeOf(props)}>
-      <span className={wordsOf(props)}>{props.label}</span>
-      <select
-        className={classes('input', field)}
-        value={where[part] ?? ''}
-        onChange={(e) => change({ [part]: e.target.value || undefined })}
-      >
-        <option value="">all</option>
-        {items.map(([value, words]) => (
-          <option key={value} value={value}>
-            {words}
-          </option>
-        ))}
-      </select>
-    </label>
+    <Choice
+      {...look}
+      items={[['', 'all'], ...items]}
+      value={where[part] ?? ''}
+      choose={(value) => change({ [part]: value || undefined })}
+    />
   );
 }
 
 /** A text that narrows a list, kept in the address. */
-export function WhereSearch(props: Look & { maxLength?: number; placeholder?: string }) {
+export function WhereSearch(props: Labelled & { part: string; maxLength?: number; placeholder?: string }) {
   const [where, change] = useWhere();
   const { part, field, maxLength, placeholder } = props;
   return (
     <label className={wholeOf(props)}>
-      <span className={wordsOf(props)}>{props.label}</span>
+      <span className={labelOf(props)}>{props.label}</span>
       <input
         className={classes('input', field)}
         type="search"

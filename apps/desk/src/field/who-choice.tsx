@@ -1,6 +1,7 @@
 import { type Fleet, fieldsOf } from '@fillwright/core/fleet';
 import { FieldInput } from './field-input.tsx';
 import './field.css';
+import { Choice } from './choice.tsx';
 
 /** A driver, a vehicle or both; or a department. */
 export interface Who {
@@ -45,21 +46,12 @@ export function WhoChoice(props: {
           )
         );
       })}
-      <label className="field">
-        <span className="field-label">Or a department</span>
-        <select
-          className="input"
-          value={who.department ?? ''}
-          onChange={(e) => change({ department: e.target.value || undefined, driver: undefined, vehicle: undefined })}
-        >
-          <option value="">none</option>
-          {departments.map((d) => (
-            <option key={d} value={d}>
-              {d}
-            </option>
-          ))}
-        </select>
-      </label>
+      <Choice
+        label="Or a department"
+        items={[['', 'none'], ...departments.map((d) => [d, d] as const)]}
+        value={who.department ?? ''}
+        choose={(id) => change({ department: id || undefined, driver: undefined, vehicle: undefined })}
+      />
     </>
   );
 }

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { queryClient, useDo } from '../data/hub.ts';
+import { UnitsChoice } from '../field/units-choice.tsx';
 import { ProblemNote } from '../look/problem-note.tsx';
 
 const START = { fleetName: '', units: 'us' as 'us' | 'metric', currency: 'USD', name: '', email: '', password: '' };
@@ -35,17 +36,7 @@ export function FirstRun() {
         <h1>A new office</h1>
         <p className="quiet">Name the fleet and make the account of its owner. Both can be changed later.</p>
         {text('fleetName', 'Name of the fleet', { maxLength: 200 })}
-        <label className="field">
-          <span className="field-label">Units</span>
-          <select
-            className="input"
-            value={form.units}
-            onChange={(e) => setForm({ ...form, units: e.target.value as 'us' | 'metric' })}
-          >
-            <option value="us">US gallons, °F, inches, miles</option>
-            <option value="metric">Litres, °C, millimetres, kilometres</option>
-          </select>
-        </label>
+        <UnitsChoice value={form.units} choose={(units) => setForm({ ...form, units })} />
         {text('currency', 'Currency', { maxLength: 3, pattern: '[A-Za-z]{3}', title: 'Three letters, such as USD' })}
         {text('name', 'Your name', { autoComplete: 'name', maxLength: 200 })}
         {text('email', 'E-mail', { type: 'email', autoComplete: 'username' })}

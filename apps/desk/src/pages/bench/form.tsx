@@ -1,7 +1,8 @@
 import type { PinState } from '@fillwright/core/decide';
-import { type Fleet, rowsOf } from '@fillwright/core/fleet';
+import type { Fleet } from '@fillwright/core/fleet';
 import { useMemo } from 'react';
 import { nameOf } from '../../data/where.ts';
+import { byName, byNumber, Choice, hosesAt } from '../../field/choice.tsx';
 import type { Option } from '../../field/suggest.ts';
 import { TextEntry } from '../../field/text-entry.tsx';
 import { Mark } from '../../look/marks.tsx';
@@ -49,9 +50,7 @@ export function TrialForm({
   const who = presented(fleet, trial.credentials);
   const site = sites.sites.get(trial.site);
   const moment = momentOf(trial, sites);
-  const hoses = [...rowsOf(fleet, 'hoses').values()]
-    .filter((h) => h.site === trial.site)
-    .sort((a, b) => Number(a.number) - Number(b.number));
+  const hoses = hosesAt(fleet, trial.site);
   const goTo = (id: string) => {
     const first =
       [...fleet.hoses.values()].find((h) => h.site === id) ?? [...sites.hoses.values()].find((h) => h.site === id);
@@ -60,27 +59,13 @@ export function TrialForm({
   return (
     <section className="panel stack" aria-label="What is tried">
       <div className="bench-pair">
-        <label className="field">
-          <span className="field-label">Site</span>
-          <select className="input" value={trial.site} onChange={(e) => goTo(e.target.value)}>
-            {[...sites.sites.values()].map((s) => (
-              <option key={s.id} value={s.id}>
-                {s.name}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="field">
-          <span className="field-label">Hose</span>
-          <select className="input" value={trial.hose} onChange={(e) => update({ hose: e.target.value })}>
-            {hoses.length === 0 && <option value="">no hose here</option>}
-            {hoses.map((h) => (
-              <option key={h.id} value={h.id}>
-                {String(h.number)}, {nameOf(fleet, 'products', String(h.product))}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice label="Site" items={byName(sites.sites.values())} value={trial.site} choose={goTo} />
+        <Choice
+          label="Hose"
+          items={hoses.length === 0 ? [['', 'no hose here']] : byNumber(fleet, hoses)}
+          value={trial.hose}
+          choose={(hose) => update({ hose })}
+        />
       </div>
       <div className="bench-pair">
         {([0, 1] as const).map((i) => (
@@ -113,16 +98,7 @@ export function TrialForm({
             .join(' · ')}
         </p>
       )}
-      <label className="field">
-        <span className="field-label">PIN</span>
-        <select className="input" value={trial.pin} onChange={(e) => update({ pin: e.target.value as PinState })}>
-          {PIN_STATES.map(([state, words]) => (
-            <option key={state} value={state}>
-              {words}
-            </option>
-          ))}
-        </select>
-      </label>
+      <Choice label="PIN" items={PIN_STATES} value={trial.pin} choose={(pin) => update({ pin })} />
       {questionsAsked(fleet, trial.site, who).map((q) => (
         <label className="field" key={q.id}>
           <span className="field-label">{q.prompt || q.id}</span>

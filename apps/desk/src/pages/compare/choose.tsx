@@ -1,6 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { ReplyOf } from '@fillwright/wire';
 import { moment } from '../../data/clock.ts';
+import { byName, Choice } from '../../field/choice.tsx';
 import { WhoChoice, whoIn } from '../../field/who-choice.tsx';
 
 type Where = Readonly<Record<string, string | undefined>>;
@@ -17,6 +18,7 @@ export function Choose(props: {
   const { fleet, where, change, releases, base } = props;
   const ofSites = where.pair === 'sites';
   const ids = [...fleet.sites.keys()];
+  const sites = byName(fleet.sites.values());
   const first = where.first ?? ids[0] ?? '';
   return (
     <section className="panel stack no-print" aria-label="What is compared">
@@ -32,12 +34,12 @@ export function Choose(props: {
         {ofSites ? (
           <>
             <Fleets label="In" value={where.of ?? 'draft'} {...{ releases }} set={(of) => change({ of })} />
-            <Sites label="First site" value={first} {...{ fleet }} set={(id) => change({ first: id })} />
-            <Sites
+            <Choice label="First site" items={sites} value={first} choose={(id) => change({ first: id })} />
+            <Choice
               label="Second site"
+              items={sites}
               value={where.second ?? ids.find((id) => id !== first) ?? ''}
-              {...{ fleet }}
-              set={(second) => change({ second })}
+              choose={(second) => change({ second })}
             />
           </>
         ) : (
@@ -50,30 +52,20 @@ export function Choose(props: {
               set={(before) => change({ before })}
             />
             <Fleets label="After" value={where.after ?? 'draft'} {...{ releases }} set={(after) => change({ after })} />
-            <Sites
+            <Choice
               label="Only at"
+              items={[['', 'every site'], ...sites]}
               value={where.site ?? ''}
-              every
-              {...{ fleet }}
-              set={(site) => change({ site: site || undefined })}
+              choose={(site) => change({ site: site || undefined })}
             />
           </>
         )}
-        <label className="field">
-          <span className="field-label">Only of product</span>
-          <select
-            className="input"
-            value={where.product ?? ''}
-            onChange={(e) => change({ product: e.target.value || undefined })}
-          >
-            <option value="">all</option>
-            {[...fleet.products.values()].map((p) => (
-              <option key={p.id} value={p.id}>
-                {p.name}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice
+          label="Only of product"
+          items={[['', 'all'], ...byName(fleet.products.values())]}
+          value={where.product ?? ''}
+          choose={(product) => change({ product: product || undefined })}
+        />
       </div>
       <div className="choose">
         <WhoChoice {...{ fleet, change }} who={whoIn(where)} />
@@ -91,36 +83,21 @@ function Fleets(props: {
   set: (value: string) => void;
 }) {
   const { label, value, nothing, releases, set } = props;
+  const items: [string, string][] = releases.map((r) => [
+    String(r.number),
+    `release ${r.number}, ${moment(r.at)}${r.note === '' ? '' : `, ${shortOf(r.note)}`}`,
+  ]);
+  const note = releases.find((r) => String(r.number) === value)?.note;
   return (
-    <label className="field">
-      <span className="field-label">{label}</span>
-      <select className="input" value={value} onChange={(e) => set(e.target.value)}>
-        <option value="draft">the draft</option>
-        {releases.map((r) => (
-          <option key={r.number} value={r.number}>
-            release {r.number}, {moment(r.at)}
-            {r.note === '' ? '' : `, ${r.note.slice(0, 40)}`}
-          </option>
-        ))}
-        {nothing && <option value="nothing">nothing: an empty fleet</option>}
-      </select>
-    </label>
+    <Choice
+      {...{ label, value }}
+      items={[['draft', 'the draft'], ...items, ...(nothing ? [['nothing', 'nothing: an empty fleet'] as const] : [])]}
+      choose={set}
+    >
+      {note && <span className="field-note small">{note}</span>}
+    </Choice>
   );
 }
 
-function Sites(props: { label: string; value: string; every?: boolean; fleet: Fleet; set: (value: string) => void }) {
-  const { label, value, every, fleet, set } = props;
-  return (
-    <label className="field">
-      <span className="field-label">{label}</span>
-      <select className="input" value={value} onChange={(e) => set(e.target.value)}>
-        {every && <option value="">every site</option>}
-        {[...fleet.sites.values()].map((s) => (
-          <option key={s.id} value={s.id}>
-            {s.name}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
-}
+/** A note as it fits into a list; in full it stands below. */
+const shortOf = (note: string) => (note.length > 40 ? `${note.slice(0, 39)}…` : note);

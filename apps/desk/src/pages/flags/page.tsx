@@ -8,6 +8,7 @@ import { plural } from '../../show/amounts.ts';
 import { OneFlag } from './flag.tsx';
 import { kindsOf, SHOWS, type Show, wished } from './list.ts';
 import './flags.css';
+import { Choice } from '../../field/choice.tsx';
 
 const LABELS: Readonly<Record<Show, string>> = { open: 'open', 'looked at': 'looked at', all: 'all' };
 
@@ -25,20 +26,15 @@ export default function FlagsPage() {
     <div className="page">
       <div className="page-head">
         <h1>Flags</h1>
-        <label className="row no-print">
-          <span>Show</span>
-          <select
-            className="input flags-pick"
-            value={show}
-            onChange={(e) => change({ show: e.target.value === 'open' ? undefined : e.target.value })}
-          >
-            {SHOWS.map((s) => (
-              <option key={s} value={s}>
-                {LABELS[s]}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice
+          label="Show"
+          beside
+          whole="no-print"
+          field="flags-pick"
+          items={SHOWS.map((s) => [s, LABELS[s]])}
+          value={show}
+          choose={(s) => change({ show: s === 'open' ? undefined : s })}
+        />
         <WhereChoice
           label="Kind"
           part="code"

@@ -1,5 +1,12 @@
 import type { Staged } from '@fillwright/wire';
+import { Choice, type Items } from '../../field/choice.tsx';
 import { type Mapping, TARGETS, targetKey, withTarget } from './mapping.ts';
+
+const CARD_OF: Items<Mapping['cardOf']> = [
+  ['driver', 'the driver'],
+  ['vehicle', 'the vehicle'],
+  ['both', 'both'],
+];
 
 export interface MappingTableProps {
   readonly mapping: Mapping;
@@ -72,19 +79,14 @@ export function MappingTable({ mapping, columns, busy, onMapping }: MappingTable
           ))}
         </tbody>
       </table>
-      <label className="field mapping-card">
-        <span className="field-label">A card in a row with a driver and a vehicle stands for</span>
-        <select
-          className="input"
-          disabled={busy}
-          value={mapping.cardOf}
-          onChange={(e) => onMapping({ ...mapping, cardOf: e.target.value as Mapping['cardOf'] })}
-        >
-          <option value="driver">the driver</option>
-          <option value="vehicle">the vehicle</option>
-          <option value="both">both</option>
-        </select>
-      </label>
+      <Choice
+        label="A card in a row with a driver and a vehicle stands for"
+        whole="mapping-card"
+        items={CARD_OF}
+        value={mapping.cardOf}
+        disabled={busy}
+        choose={(cardOf) => onMapping({ ...mapping, cardOf })}
+      />
     </section>
   );
 }

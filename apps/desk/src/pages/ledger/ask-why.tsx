@@ -2,7 +2,8 @@ import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
-import { nameOf, useWhere } from '../../data/where.ts';
+import { useWhere } from '../../data/where.ts';
+import { byName, byNumber, Choice, hosesAt } from '../../field/choice.tsx';
 import { TextEntry } from '../../field/text-entry.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
@@ -27,7 +28,7 @@ export function AskWhy() {
   const [now] = useState(Date.now);
   const [wanted, setWanted] = useState(0);
   const site = fleet.sites.has(where.site ?? '') ? (where.site ?? '') : ([...fleet.sites.keys()][0] ?? '');
-  const hoses = [...fleet.hoses.values()].filter((h) => h.site === site).sort((a, b) => a.number - b.number);
+  const hoses = hosesAt(fleet, site);
   const hose = hoses.find((h) => h.id === where.hose)?.id ?? hoses[0]?.id ?? '';
   const zone = fleet.sites.get(site)?.zone ?? 'UTC';
   const wall = wallOf(now, zone);
@@ -69,26 +70,13 @@ export function AskWhy() {
           </div>
         )}
         <div className="ask-pair">
-          <label className="field">
-            <span className="field-label">Site</span>
-            <select className="input" value={site} onChange={(e) => change({ site: e.target.value, hose: undefined })}>
-              {[...fleet.sites.values()].map((s) => (
-                <option key={s.id} value={s.id}>
-                  {s.name}
-                </option>
-              ))}
-            </select>
-          </label>
-          <label className="field">
-            <span className="field-label">Hose</span>
-            <select className="input" value={hose} onChange={(e) => change({ hose: e.target.value })}>
-              {hoses.map((h) => (
-                <option key={h.id} value={h.id}>
-                  {h.number}, {nameOf(fleet, 'products', h.product)}
-                </option>
-              ))}
-            </select>
-          </label>
+          <Choice
+            label="Site"
+            items={byName(fleet.sites.values())}
+            value={site}
+            choose={(id) => change({ site: id, hose: undefined })}
+          />
+          <Choice label="Hose" items={byNumber(fleet, hoses)} value={hose} choose={(id) => change({ hose: id })} />
           <label className="field">
             <span className="field-label">Date at the site</span>
             <input
@@ -107,16 +95,7 @@ export function AskWhy() {
               onChange={(e) => change({ time: e.target.value || undefined })}
             />
           </label>
-          <label className="field">
-            <span className="field-label">PIN</span>
-            <select className="input" value={pin} onChange={(e) => change({ pin: e.target.value })}>
-              {PINS.map(([state, words]) => (
-                <option key={state} value={state}>
-                  {words}
-                </option>
-              ))}
-            </select>
-          </label>
+          <Choice label="PIN" items={PINS} value={pin} choose={(state) => change({ pin: state })} />
           <WishedVolume fleet={fleet} wanted={wanted} change={setWanted} />
         </div>
         <label className="row">

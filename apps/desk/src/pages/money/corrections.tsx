@@ -7,8 +7,9 @@ import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
+import { byName, Choice } from '../../field/choice.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
-import { FormChoice, FormField } from './form-field.tsx';
+import { FormField } from './form-field.tsx';
 
 /** Amounts put right, each an entry of its own; nobody changes a fill. */
 export function Corrections({ s }: { s: MoneyStatement }) {
@@ -145,13 +146,12 @@ function AddCorrection({ date: last }: { date: string }) {
       }}
     >
       <div className="money-form">
-        <FormChoice label="Cost centre" value={form.costCentre} onText={(costCentre) => set({ costCentre })}>
-          {[...fleet.costCentres.values()].map((c) => (
-            <option key={c.id} value={c.id}>
-              {c.name}
-            </option>
-          ))}
-        </FormChoice>
+        <Choice
+          label="Cost centre"
+          items={byName(fleet.costCentres.values())}
+          value={form.costCentre}
+          choose={(costCentre) => set({ costCentre })}
+        />
         <FormField label="Date" type="date" max={last} value={form.date} onText={(date) => set({ date })} />
         <FormField
           label={`Amount (${fleet.settings.currency})`}

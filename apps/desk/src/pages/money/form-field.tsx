@@ -1,4 +1,4 @@
-import type { InputHTMLAttributes, ReactNode } from 'react';
+import type { InputHTMLAttributes } from 'react';
 
 /** One labelled input of the forms on this page; `wide` where it needs the room of two. */
 export function FormField({
@@ -17,24 +17,6 @@ export function FormField({
     <label className={`field${wide ? ' money-wide' : ''}`}>
       <span className="field-label">{label}</span>
       <input className="input" required value={value} onChange={(e) => onText(e.target.value)} {...input} />
-    </label>
-  );
-}
-
-/** One labelled choice of the same forms. */
-export function FormChoice(props: {
-  label: string;
-  value: string;
-  onText: (text: string) => void;
-  children: ReactNode;
-}) {
-  const { label, value, onText, children } = props;
-  return (
-    <label className="field">
-      <span className="field-label">{label}</span>
-      <select className="input" value={value} onChange={(e) => onText(e.target.value)}>
-        {children}
-      </select>
     </label>
   );
 }

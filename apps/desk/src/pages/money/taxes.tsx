@@ -8,8 +8,9 @@ import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { nameOf } from '../../data/where.ts';
+import { byName, Choice } from '../../field/choice.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
-import { FormChoice, FormField } from './form-field.tsx';
+import { FormField } from './form-field.tsx';
 import { exemptText, rateText } from './rate.ts';
 
 /** Taxes as the office has entered them, newest of each name first, and a form for another. */
@@ -134,23 +135,26 @@ function AddTax() {
           value={form.rate}
           onText={(rate) => set({ rate })}
         />
-        <FormChoice label="In" value={form.kind} onText={(kind) => set({ kind: kind as 'volume' | 'percent' })}>
-          <option value="volume">
-            {currency} per {unitOf(fleet.settings)}
-          </option>
-          <option value="percent">%</option>
-        </FormChoice>
+        <Choice
+          label="In"
+          items={[
+            ['volume', `${currency} per ${unitOf(fleet.settings)}`],
+            ['percent', '%'],
+          ]}
+          value={form.kind}
+          choose={(kind) => set({ kind })}
+        />
       </div>
       <Boxes
         legend="On"
-        items={[...fleet.products.values()].map((p) => [p.id, p.name])}
+        items={byName(fleet.products.values())}
         on={form.products}
         flip={(id) => set({ products: flip(form.products, id) })}
       />
       <Boxes
         legend="Only at"
         note="none chosen: every site"
-        items={[...fleet.sites.values()].map((x) => [x.id, x.name])}
+        items={byName(fleet.sites.values())}
         on={form.sites}
         flip={(id) => set({ sites: flip(form.sites, id) })}
       />

@@ -1,6 +1,7 @@
 import type { Role } from '@fillwright/wire';
 import { useState } from 'react';
 import { useDo } from '../../data/index.ts';
+import { Choice } from '../../field/choice.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { ROLES } from './roles.ts';
 
@@ -41,20 +42,12 @@ export function NewAccount() {
             onChange={(e) => setForm({ ...form, email: e.target.value })}
           />
         </label>
-        <label className="field">
-          <span className="field-label">Role</span>
-          <select
-            className="input"
-            value={form.role}
-            onChange={(e) => setForm({ ...form, role: e.target.value as Role })}
-          >
-            {Object.entries(ROLES).map(([role, said]) => (
-              <option key={role} value={role}>
-                {said.label}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice
+          label="Role"
+          items={(Object.keys(ROLES) as Role[]).map((role) => [role, ROLES[role].label])}
+          value={form.role}
+          choose={(role) => setForm({ ...form, role })}
+        />
         <label className="field">
           <span className="field-label">First password</span>
           <input

@@ -3,6 +3,7 @@ import { judgeRun } from '@fillwright/core/metering';
 import { formatDecimal, volumeOf } from '@fillwright/core/units';
 import { useState } from 'react';
 import { useAsk, useDo } from '../../data/hub.ts';
+import { byName, Choice, type Items } from '../../field/choice.tsx';
 import { type ProblemLike, ProblemNote } from '../../look/problem-note.tsx';
 import { volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
@@ -20,6 +21,11 @@ import {
   runOf,
 } from './run-form.ts';
 import { Verdict } from './verdict.tsx';
+
+const OCCASIONS: Items<RunForm['occasion']> = [
+  ['acceptance', 'acceptance: new, newly in service or just repaired'],
+  ['maintenance', 'maintenance: in use'],
+];
 
 const DAY_MS = 86_400_000;
 const KEPT = 'fillwright.prover';
@@ -115,27 +121,13 @@ export function ProvingForm({ fleet, hose }: { fleet: Fleet; hose: Hose }) {
       <div className="proving-fields">
         {text('Date at the site', form.date, (date) => set({ date }), { type: 'date' })}
         {text('Time at the site', form.time, (time) => set({ time }), { type: 'time' })}
-        <label className="field">
-          <span className="field-label">Rule</span>
-          <select className="input" value={form.rule} onChange={(e) => set({ rule: e.target.value as RuleKey })}>
-            {Object.entries(RULE_CHOICES).map(([key, [label]]) => (
-              <option key={key} value={key}>
-                {label}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label className="field">
-          <span className="field-label">Occasion</span>
-          <select
-            className="input"
-            value={form.occasion}
-            onChange={(e) => set({ occasion: e.target.value as RunForm['occasion'] })}
-          >
-            <option value="acceptance">acceptance: new, newly in service or just repaired</option>
-            <option value="maintenance">maintenance: in use</option>
-          </select>
-        </label>
+        <Choice
+          label="Rule"
+          items={(Object.keys(RULE_CHOICES) as RuleKey[]).map((key) => [key, RULE_CHOICES[key][0]])}
+          value={form.rule}
+          choose={(rule) => set({ rule })}
+        />
+        <Choice label="Occasion" items={OCCASIONS} value={form.occasion} choose={(occasion) => set({ occasion })} />
         {text(`Pulses per ${measure} set`, form.pulses, (pulses) => set({ pulses }))}
         {text('Density (kg/m³ at 60 °F)', form.density, (density) => set({ density }))}
       </div>
@@ -244,17 +236,7 @@ export function ProvingForm({ fleet, hose }: { fleet: Fleet; hose: Hose }) {
       )}
       <h3>Test fuel</h3>
       <div className="proving-fields">
-        <label className="field">
-          <span className="field-label">Goes back to</span>
-          <select className="input" value={tank} onChange={(e) => setTank(e.target.value)}>
-            <option value="">no tank</option>
-            {tanks.map((t) => (
-              <option key={t.id} value={t.id}>
-                {t.name}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice label="Goes back to" items={[['', 'no tank'], ...byName(tanks)]} value={tank} choose={setTank} />
         <p className="small quiet">
           {formatDecimal(drawnMilli(form), 3)} {unit} in all. It stands in that tank’s book as no sale. The wrong tank
           spoils its product: look twice.

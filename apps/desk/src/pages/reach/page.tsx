@@ -19,6 +19,7 @@ import { EverySite, SitesBehind } from './sites-behind.tsx';
 import { hosesWords, WeekMap } from './week-map.tsx';
 import '../../show/week.css';
 import './reach.css';
+import { byName, byNumber, Choice, hosesAt } from '../../field/choice.tsx';
 
 /** Stands in the address where every site is meant. */
 const EVERY = 'every';
@@ -198,43 +199,27 @@ function Choose(props: {
   change: (part: Readonly<Record<string, string | undefined>>) => void;
 }) {
   const { fleet, place, what, change } = props;
-  const all = [...fleet.hoses.values()];
-  const hoses = all.filter((h) => h.site === place.site).sort((a, b) => a.number - b.number);
-  const products = [...new Set((place.site === '' ? all : hoses).map((h) => h.product))];
+  const hoses = hosesAt(fleet, place.site);
+  const products = [...new Set((place.site === '' ? [...fleet.hoses.values()] : hoses).map((h) => h.product))];
   return (
     <section className="panel choose" aria-label="Whose reach, and where">
-      <label className="field">
-        <span className="field-label">Site</span>
-        <select
-          className="input"
-          value={place.site || EVERY}
-          onChange={(e) => change({ site: e.target.value, what: undefined })}
-        >
-          <option value={EVERY}>every site</option>
-          {[...fleet.sites.values()].map((s) => (
-            <option key={s.id} value={s.id}>
-              {s.name}
-            </option>
-          ))}
-        </select>
-      </label>
+      <Choice
+        label="Site"
+        items={[[EVERY, 'every site'], ...byName(fleet.sites.values())]}
+        value={place.site || EVERY}
+        choose={(site) => change({ site, what: undefined })}
+      />
       <WhoChoice {...{ fleet, change }} who={place} />
-      <label className="field">
-        <span className="field-label">Hose or product</span>
-        <select className="input" value={what} onChange={(e) => change({ what: e.target.value || undefined })}>
-          <option value="">all</option>
-          {products.map((id) => (
-            <option key={id} value={`product:${id}`}>
-              {nameOf(fleet, 'products', id)}
-            </option>
-          ))}
-          {hoses.map((h) => (
-            <option key={h.id} value={`hose:${h.id}`}>
-              hose {h.number}, {nameOf(fleet, 'products', h.product)}
-            </option>
-          ))}
-        </select>
-      </label>
+      <Choice
+        label="Hose or product"
+        items={[
+          ['', 'all'],
+          ...products.map((id) => [`product:${id}`, nameOf(fleet, 'products', id)] as const),
+          ...byNumber(fleet, hoses).map(([id, words]) => [`hose:${id}`, `hose ${words}`] as const),
+        ]}
+        value={what}
+        choose={(to) => change({ what: to || undefined })}
+      />
     </section>
   );
 }

@@ -6,6 +6,7 @@ import { TextEntry } from '../../field/text-entry.tsx';
 import { OfficeKeyPanel } from './office-key.tsx';
 import '../../field/field.css';
 import './settings.css';
+import { UnitsChoice } from '../../field/units-choice.tsx';
 
 export default function SettingsPage() {
   const { fleet, edit } = useDraft();
@@ -31,22 +32,12 @@ export default function SettingsPage() {
             commit={(t) => set({ name: t.trim() }, 'Name of the fleet')}
           />
         </div>
-        <label className="field">
-          <span className="field-label">Units</span>
-          <select
-            className="input"
-            value={units}
-            disabled={disabled}
-            onChange={(e) => set({ units: e.target.value }, 'Units of the fleet')}
-          >
-            <option value="us">US gallons, °F, inches, miles</option>
-            <option value="metric">Litres, °C, millimetres, kilometres</option>
-          </select>
+        <UnitsChoice value={units} disabled={disabled} choose={(to) => set({ units: to }, 'Units of the fleet')}>
           <span className="field-note small">
             Quantities are kept exactly and only shown otherwise. Pulses and prices are per unit: look at both after a
             change.
           </span>
-        </label>
+        </UnitsChoice>
         <div className="field">
           <span className="field-label" aria-hidden="true">
             Currency

@@ -23,6 +23,7 @@ import { Mark } from '../../look/marks.tsx';
 import { siteMoment } from '../../show/site-time.ts';
 import { FaceLayout } from './face-layout.tsx';
 import './face.css';
+import { Choice } from '../../field/choice.tsx';
 
 /** Fields of a terminal that are made here, beside the picture of what they make. */
 export const FACE_FIELDS = [
@@ -88,17 +89,13 @@ export function Face({ terminal }: { terminal: string }) {
     <section className="panel face" aria-label="Display and receipt">
       <div className="spread">
         <h2>Display and receipt</h2>
-        <label className="row">
-          <span>Screen</span>
-          <select className="input" value={face.id} onChange={(e) => setChosen(e.target.value)}>
-            {faces.map((f) => (
-              <option key={f.id} value={f.id}>
-                {sentenceOf(f.screen, 'en', f.data)}
-                {cut.has(f.id) ? ' (cut)' : ''}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice
+          label="Screen"
+          beside
+          items={faces.map((f) => [f.id, `${sentenceOf(f.screen, 'en', f.data)}${cut.has(f.id) ? ' (cut)' : ''}`])}
+          value={face.id}
+          choose={setChosen}
+        />
       </div>
       {cut.size === 0 ? (
         <p className="small quiet">Every screen fits on {sizeOf(row, own)} in every language.</p>

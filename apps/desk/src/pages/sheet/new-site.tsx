@@ -3,6 +3,7 @@ import { type Edit, YARDS, type YardKind, yardTemplate } from '@fillwright/core/
 import { useState } from 'react';
 import { Dialog, Heading, Modal, ModalOverlay } from 'react-aria-components';
 import { useDraft } from '../../data/draft.ts';
+import { Choice } from '../../field/choice.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { freeId, nextSite } from './add.ts';
 import { recordableZone, zoneOptions } from './zones.ts';
@@ -65,26 +66,15 @@ function NewSiteForm({ onMade, onLeave }: { onMade: (id: string) => void; onLeav
         <span className="field-label">Name</span>
         <input className="input" value={name} required maxLength={200} onChange={(e) => setName(e.target.value)} />
       </label>
-      <label className="field">
-        <span className="field-label">Time zone</span>
-        <select className="input" value={zone} onChange={(e) => setZone(e.target.value)}>
-          {zoneOptions().map((z) => (
-            <option key={z}>{z}</option>
-          ))}
-        </select>
-      </label>
-      <label className="field">
-        <span className="field-label">Begin with</span>
-        <select className="input" value={yard} onChange={(e) => setYard(e.target.value as YardKind | '')}>
-          {Object.entries(YARDS).map(([kind, words]) => (
-            <option key={kind} value={kind}>
-              {words}
-            </option>
-          ))}
-          <option value="">An empty site</option>
-        </select>
+      <Choice label="Time zone" items={zoneOptions().map((z) => [z, z])} value={zone} choose={setZone} />
+      <Choice
+        label="Begin with"
+        items={[...(Object.entries(YARDS) as [YardKind, string][]), ['', 'An empty site']]}
+        value={yard}
+        choose={setYard}
+      >
         <span className="field-note small">Usual yards to begin from and change: common practice, no source.</span>
-      </label>
+      </Choice>
       {problem && <ProblemNote problem={problem} />}
       <div className="row">
         <button type="submit" className="button main">

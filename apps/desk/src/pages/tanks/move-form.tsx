@@ -3,6 +3,7 @@ import type { TankBook } from '@fillwright/wire';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
+import { Choice } from '../../field/choice.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { type ProblemLike, ProblemNote } from '../../look/problem-note.tsx';
 import { SafetyNote } from '../../show/safety.tsx';
@@ -76,16 +77,12 @@ export function AddMove({ book }: { book: TankBook }) {
     >
       <SafetyNote before="a dip or a delivery" />
       <div className="tank-form">
-        <label className="field">
-          <span className="field-label">What</span>
-          <select className="input" value={form.kind} onChange={(e) => set({ kind: e.target.value as MoveKind })}>
-            {KINDS.map(([kind, label]) => (
-              <option key={kind} value={kind}>
-                {label}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice
+          label="What"
+          items={KINDS.map(([kind, label]) => [kind, label])}
+          value={form.kind}
+          choose={(kind) => set({ kind })}
+        />
         <label className="field">
           <span className="field-label">Volume ({unit})</span>
           <input

@@ -3,6 +3,7 @@ import { unitOf } from '@fillwright/core/fleet';
 import type { TankBook, TankStock } from '@fillwright/wire';
 import { useState } from 'react';
 import { useAsk } from '../../data/hub.ts';
+import { Choice } from '../../field/choice.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural, volumeText } from '../../show/amounts.ts';
@@ -24,16 +25,14 @@ export function StockView({ book, fleet }: { book: TankBook; fleet: Fleet }) {
     <section className="panel stack" aria-label={`Wet stock of ${book.name}`}>
       <div className="row">
         <h2>Wet stock of {book.name}</h2>
-        <label className="row small">
-          <span>Days looked at</span>
-          <select className="input" value={days} onChange={(e) => setDays(Number(e.target.value))}>
-            {SPANS.map((n) => (
-              <option key={n} value={n}>
-                {n}
-              </option>
-            ))}
-          </select>
-        </label>
+        <Choice
+          label="Days looked at"
+          beside
+          whole="small"
+          items={SPANS.map((n) => [`${n}`, `${n}`])}
+          value={`${days}`}
+          choose={(n) => setDays(Number(n))}
+        />
       </div>
       {stock.isError && <ProblemNote problem={stock.error.problem} />}
       {stock.isPending && <p role="status">Reckoning …</p>}
