@@ -17,8 +17,8 @@ export function openWorld(seed: number): Fleet {
   const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
   const some = <T>(list: readonly T[], p: number): T[] => list.filter(() => chance(p));
   const size = (p: number) => (chance(p) ? pick(SIZES) : null);
-  const opened = (table: TableName, by: (row: AnyRow) => object) =>
-    new Map([...rowsOf(fleet, table)].map(([id, row]) => [id, { ...row, ...by(row) }]));
+  const opened = (rows: ReadonlyMap<string, object>, by: () => object) =>
+    new Map([...rows].map(([id, row]) => [id, { ...row, ...by() }]));
   const ids = (table: TableName) => [...rowsOf(fleet, table).keys()];
   const hours = () => ({
     days: some([3, 4, 5, 6], 0.8),
@@ -26,7 +26,7 @@ export function openWorld(seed: number): Fleet {
     to: Math.floor(random() * 7) * OPEN_STEP,
   });
   const holder = () => ({
-    allowances: chance(0.25) ? [] : some(ids('allowances'), 0.5),
+    allowances: chance(0.25) ? [] : held(),
     sites: chance(0.8) ? null : some(ids('sites'), 0.7),
     questions: [],
     active: chance(0.95),
@@ -34,23 +34,34 @@ export function openWorld(seed: number): Fleet {
     validUntil: chance(0.1) ? '2026-03-06' : null,
   });
   const both = (n: number) => ({ driver: `d${n % 3}`, vehicle: `v${(n + (n % 2)) % 3}` });
+  // More allowances than a few bits tell apart, of which most people hold one or two.
+  const allowances = new Map([...fleet.allowances].map(([id, row]) => [id, row as AnyRow]));
+  const extra = seed % 5 === 4 ? 30 : 0;
+  for (let n = 0; n < extra; n++)
+    allowances.set(`b${n}`, newRow('allowances', { id: `b${n}`, name: `b${n}` }) as unknown as AnyRow);
+  const held = () => some([...allowances.keys()], 2 / allowances.size);
+  const drivers = ids('drivers').map((driver) => ({ driver }));
+  const vehicles = ids('vehicles').map((vehicle) => ({ vehicle }));
   const cards = [
-    ...ids('drivers').map((driver) => ({ driver })),
-    ...ids('vehicles').map((vehicle) => ({ vehicle })),
+    ...drivers,
+    ...vehicles,
+    // Some have two.
+    ...some(drivers, 0.15),
+    ...some(vehicles, 0.15),
     ...(seed % 3 === 0 ? [0, 1, 2].filter(() => chance(0.5)).map(both) : []),
   ].map((names, n) => {
     const dates = { validFrom: chance(0.1) ? '2026-03-07' : null, validUntil: chance(0.1) ? '2026-03-07' : null };
     return newRow('credentials', { id: `c${n}`, number: String(100 + n), ...names, ...dates });
   });
   const more: Partial<Record<TableName, ReadonlyMap<string, unknown>>> = {
-    sites: opened('sites', () => ({
+    sites: opened(fleet.sites, () => ({
       active: true,
       questions: [],
       identify: pick(['either', 'either', 'driver', 'vehicle', 'both']),
       closed: chance(0.2) ? ['2026-03-07'] : [],
     })),
-    hoses: opened('hoses', () => ({ mostPerFill: pick(SIZES), active: true })),
-    allowances: opened('allowances', () => ({
+    hoses: opened(fleet.hoses, () => ({ mostPerFill: pick(SIZES), active: true })),
+    allowances: opened(allowances, () => ({
       products: some(ids('products'), 0.9),
       perFill: size(0.5),
       perDay: size(0.3),
@@ -60,8 +71,8 @@ export function openWorld(seed: number): Fleet {
       times: chance(0.5) ? null : [hours(), hours()],
       sites: chance(0.7) ? null : some(ids('sites'), 0.7),
     })),
-    drivers: opened('drivers', holder),
-    vehicles: opened('vehicles', () => ({ ...holder(), capacity: size(0.5) })),
+    drivers: opened(fleet.drivers, holder),
+    vehicles: opened(fleet.vehicles, () => ({ ...holder(), capacity: size(0.5) })),
     credentials: new Map(cards.map((row) => [row.id, row])),
   };
   return { ...fleet, ...more } as unknown as Fleet;

@@ -167,12 +167,9 @@ export class Compare {
     if (!ground.identifies[(d & PRESENT) * 2 + (v & PRESENT)]) return false;
     const [rd, rv] = [room[driver] as number, room[vehicle] as number];
     const first = rd < rv || (rd === rv && (rank[driver] as number) <= (rank[vehicle] as number));
-    let least = first ? rd : rv;
+    // One of them holds allowances, which leave at most what the hose gives.
+    const least = first ? rd : rv;
     this.why = (first ? why[driver] : why[vehicle]) as number;
-    if (least === Number.POSITIVE_INFINITY) {
-      least = ground.most;
-      this.why = ground.why;
-    }
     this.room = least < LEAST_USEFUL ? 0 : least;
     return true;
   }

@@ -182,8 +182,8 @@ export class Look implements Hears {
   /** The cells of a part that may have to do with the group; null where nobody brings one of its reasons. */
   private listed(): { drivers: Listed; vehicles: Listed } | null {
     const { group, spot, part } = this;
-    const before = this.leastOf(this.live.ways.before, group.whyBefore, 0);
-    const after = before === null ? null : this.leastOf(this.live.ways.after, group.whyAfter, 1);
+    const before = this.leastOf(this.live.ways.before, group.whyBefore);
+    const after = before === null ? null : this.leastOf(this.live.ways.after, group.whyAfter);
     if (before === null || after === null) return null;
     const least = [before, after] as const;
     return { drivers: this.list(spot.drivers, part, least), vehicles: this.list(spot.vehicles, part, least) };
@@ -193,11 +193,10 @@ export class Look implements Hears {
    * The least room that anybody leaves for a reason; null where nobody does. The lower of two rooms decides, so that whoever leaves less
    * room than this is never one of two for whom the reason decides.
    */
-  private leastOf(halves: readonly number[], reason: number, side: 0 | 1): number | null {
+  private leastOf(halves: readonly number[], reason: number): number | null {
     if (reason === -1) return Number.NEGATIVE_INFINITY;
     const { why, room } = this.live.ways;
-    const ground = this.spot.ground[side];
-    let least = ground.why === reason ? ground.most : null;
+    let least: number | null = null;
     for (const crowd of [this.spot.drivers, this.spot.vehicles]) {
       for (const { ids } of [crowd.moved[this.part] as Cells, crowd.still[this.part] as Cells]) {
         for (let n = 0; n < ids.length; n++) {
@@ -214,11 +213,12 @@ export class Look implements Hears {
   private list(crowd: Crowd, part: number, least: readonly [number, number]): Listed {
     const { before, after, why, room, flags, days } = this.live.ways;
     const { whyBefore, whyAfter } = this.group;
-    const [anyBefore, anyAfter] = [this.isAnybody(whyBefore, 0), this.isAnybody(whyAfter, 1)];
-    // Where nothing was or is open at all, other people may come or on other days: of one of the two, unless the place itself changed.
-    const anyCome = this.spot.moved || (whyBefore !== -1 && whyAfter !== -1);
+    // Where nothing was or is open at all nobody brings a reason.
+    const [anyBefore, anyAfter] = [whyBefore === -1, whyAfter === -1];
+    // Then other people may come or on other days: of one of the two, unless the place itself changed.
+    const anyCome = this.spot.moved || !(anyBefore || anyAfter);
     // Of a group with a reason on one side everybody may stand there on that side.
-    const [mustBefore, mustAfter] = [whyBefore === -1 ? 0 : MAY, whyAfter === -1 ? 0 : MAY];
+    const [mustBefore, mustAfter] = [anyBefore ? 0 : MAY, anyAfter ? 0 : MAY];
     const [cells, counts, has]: [number[], number[], number[]] = [[], [], []];
     const [roomBefore, roomAfter]: [number[], number[]] = [[], []];
     let moved = 0;
@@ -241,11 +241,6 @@ export class Look implements Hears {
       if (from === crowd.moved[part]) moved = cells.length;
     }
     return { cells, counts, has, roomBefore, roomAfter, moved };
-  }
-
-  /** Reasons that no party brings: nothing is open, or the hose's own. */
-  private isAnybody(why: number, side: 0 | 1): boolean {
-    return why === -1 || why === this.spot.ground[side].why;
   }
 
   differs(kind: number, wasWhy: number, isWhy: number, was: number, is: number, days: number, _times: number): void {

@@ -45,7 +45,7 @@ export class Sorting {
     policy.cards.forEach((card, number) => {
       if (card === null || card.stopped) return;
       const { driver, vehicle } = card;
-      if (driver === undefined || vehicle === undefined) return;
+      // A card with a name that the roster does not have presents nobody.
       const one = driver === null ? vehicle : vehicle === null ? driver : null;
       if (one && among && !among.has(one)) return;
       if (policy.stopped.has(number)) return;

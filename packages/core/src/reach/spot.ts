@@ -11,8 +11,6 @@ export interface Ground {
   readonly open: boolean;
   /** Whether somebody is known, by driver * 2 + vehicle (1 where present). */
   readonly identifies: readonly boolean[];
-  readonly most: number;
-  readonly why: number;
   /** Closed days by number in the book. */
   readonly closed: number;
 }
@@ -113,7 +111,7 @@ export function spotsOf(
 
 /** Spots at which two who come together meet the same: those who come alone may be known at one and not at another. */
 export function sameTogether(spots: readonly Spot[]): Spot[][] {
-  const of = (g: Ground) => `${g.open} ${g.identifies[3]} ${g.most} ${g.why} ${g.closed}`;
+  const of = (g: Ground) => `${g.open} ${g.identifies[3]} ${g.closed}`;
   return grouped(spots, (s) => `${s.met};${s.moved};${of(s.ground[0])};${of(s.ground[1])}`);
 }
 
@@ -159,13 +157,8 @@ function toldBy({ terms, marks }: Tells, hose: HoseClass | null): string {
   return String.fromCharCode(...codes);
 }
 
-function groundOf(place: Place, days: DayBook): Ground {
-  const { most } = place;
-  return {
-    open: place.open && most !== null,
-    identifies: [0, 1, 2, 3].map((n) => place.identifies(n > 1, n % 2 === 1)),
-    most: most?.room[0] ?? 0,
-    why: most?.why[0] ?? -1,
-    closed: days.keep(place.closed),
-  };
-}
+const groundOf = (place: Place, days: DayBook): Ground => ({
+  open: place.open,
+  identifies: [0, 1, 2, 3].map((n) => place.identifies(n > 1, n % 2 === 1)),
+  closed: days.keep(place.closed),
+});
