@@ -7,7 +7,13 @@ export default defineConfig({
       {
         test: {
           name: 'unit',
-          include: ['packages/**/*.test.ts', 'apps/*/src/**/*.test.{ts,tsx}', '.ci/*.test.ts', 'bench/**/*.test.ts'],
+          include: [
+            'packages/**/*.test.ts',
+            'apps/*/src/**/*.test.{ts,tsx}',
+            '.ci/*.test.ts',
+            'bench/**/*.test.ts',
+            'e2e/sim/*.test.ts',
+          ],
           testTimeout: 60_000,
           hookTimeout: 120_000,
         },
@@ -16,6 +22,7 @@ export default defineConfig({
         test: {
           name: 'e2e',
           include: ['e2e/**/*.test.ts'],
+          exclude: ['e2e/sim/**', '**/node_modules/**'],
           testTimeout: 300_000,
           hookTimeout: 180_000,
           fileParallelism: false,

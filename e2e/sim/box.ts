@@ -1,5 +1,6 @@
 import { err, ok, problem } from '@fillwright/core/errors';
 import type { Block, HoseName, IslandState } from '@fillwright/core/island';
+import type { JournalPort } from '@fillwright/journal';
 import type { Random, VirtualClock } from '@fillwright/sim';
 import { type Box, type Clock, openBox, readMessage, type Wire, type WireParts, waitMs } from '@fillwright/site';
 import { parseDownTopic, topics } from '@fillwright/wire';
@@ -9,6 +10,7 @@ import type { Broker, Line } from './broker.ts';
 import { type Disk, type Fate, type JournalRows, PowerCut, write } from './disk.ts';
 import { FLEET } from './fleet.ts';
 import { openMemoryJournal } from './journal.ts';
+import type { Signatures } from './signatures.ts';
 import type { Trace } from './trace.ts';
 import type { SimYard } from './yard.ts';
 
@@ -21,6 +23,7 @@ export interface SimBox {
   readonly alive: boolean;
   /** The machine's state now; undefined while the box is off or has nothing to run. */
   readonly island: IslandState | undefined;
+  /** Its journal takes no writes. */
   readonly refused: boolean;
   readonly line: Line;
   readonly sealKey: string;
@@ -49,9 +52,9 @@ export interface SimBoxOptions {
   readonly trace: Trace;
   readonly disk: Disk;
   readonly yard: SimYard;
-  readonly officeKey: string;
   /** Of the box that this one was copied from. */
   readonly identity: ReturnType<typeof newIdentity>;
+  readonly signatures: Signatures;
   readonly seen: (terminal: string, screen: string) => void;
   readonly settled: (box: SimBox) => void;
   readonly heard: (box: SimBox, kind: string, payload: string) => void;
@@ -81,12 +84,12 @@ export function simBox(options: SimBoxOptions): SimBox {
   let life = 0;
   let alive = false;
   let box: Box | undefined;
+  let journal: JournalPort | undefined;
   let hear: (topic: string, payload: string, retained: boolean) => void = () => {};
   const line = broker.line(options.identity.box, (topic, payload, retained) => hear(topic, payload, retained));
-  const filters = [
-    (topic: string) => topic.startsWith(`fillwright/${FLEET}/${site}/down/`),
-    (topic: string) => topic.startsWith(`fillwright/${FLEET}/all/`),
-  ];
+  const down = `fillwright/${FLEET}/${site}/down/`;
+  const all = `fillwright/${FLEET}/all/`;
+  const filters = [(topic: string) => topic.startsWith(down), (topic: string) => topic.startsWith(all)];
 
   const self: SimBox = {
     name,
@@ -106,7 +109,7 @@ export function simBox(options: SimBoxOptions): SimBox {
       return alive ? box?.run?.state : undefined;
     },
     get refused() {
-      return alive && box !== undefined && box.view().troubles.length > 0;
+      return alive && journal?.refusal !== undefined;
     },
     // No wall clock shows a time before 1970.
     now: () => Math.max(0, Math.floor(clock.now() + self.offset)),
@@ -183,7 +186,7 @@ export function simBox(options: SimBoxOptions): SimBox {
           fleet: FLEET,
           site,
           name: site,
-          officeKey: options.officeKey,
+          officeKey: options.signatures.publicKey,
           officeKeyVersion: 0,
           mqttUrl: 'mqtt://simulated.invalid',
           user: '',
@@ -199,7 +202,11 @@ export function simBox(options: SimBoxOptions): SimBox {
             put(hold, { ...hold.shelf, bundles: new Map([...hold.shelf.bundles, [revision, text]]) }),
           get: (revision) => hold.shelf.bundles.get(revision),
         },
-        openJournal: (whose) => openMemoryJournal(hold, whose),
+        openJournal(whose) {
+          const opened = openMemoryJournal(hold, whose);
+          journal = opened.ok ? opened.value : undefined;
+          return opened;
+        },
         openWire: (parts) => openSimWire(parts, living),
         yard: (_fleet, _site, back) => {
           void back;
@@ -219,6 +226,7 @@ export function simBox(options: SimBoxOptions): SimBox {
             return kept === `kept ${digits}`;
           },
         },
+        openSigned: options.signatures.open,
         log,
         reportEveryMs: 60 * 60_000,
         fault,

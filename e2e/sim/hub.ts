@@ -14,9 +14,10 @@ import {
   topics,
   type UsageTotal,
 } from '@fillwright/wire';
-import { digestOf, type KeyPair, seal, signValue } from '@fillwright/wire/keys';
+import { digestOf, seal } from '@fillwright/wire/keys';
 import type { Broker } from './broker.ts';
 import { FLEET, PINS, zoneOf } from './fleet.ts';
+import type { Signatures } from './signatures.ts';
 import type { Trace } from './trace.ts';
 
 /**
@@ -64,7 +65,7 @@ export interface SimHubOptions {
   readonly broker: Broker;
   readonly trace: Trace;
   readonly sites: readonly string[];
-  readonly keys: KeyPair;
+  readonly signatures: Signatures;
   readonly sealKeys: ReadonlyMap<string, string>;
 }
 
@@ -92,12 +93,13 @@ const copied = (b: Books): Books => ({
 });
 
 export function simHub(options: SimHubOptions): SimHub {
-  const { clock, random, broker, trace, keys } = options;
+  const { clock, random, broker, trace, signatures } = options;
   let books = emptyBooks();
   let backup: Books | undefined;
   let wanted = 0;
   let clashes = 0;
-  const ever = new Set<string>();
+  /** Of each journal, whatever was committed under a number, also before a restore. */
+  const ever = new Map<string, Map<number, string[]>>();
   const poisoned = new Set<number>();
   const bundles = new Map<string, SignedText>();
   const stops = new Map<string, SignedText>();
@@ -128,7 +130,7 @@ export function simHub(options: SimHubOptions): SimHub {
     for (const [key, order] of stops)
       if (key.startsWith(`${site}/`)) say(topics.down(FLEET, site, 'stop'), order, true);
     say(topics.down(FLEET, site, 'pins'), { version: 1, pins: sealedFor(site) }, true);
-    say(topics.all(FLEET, 'time'), signValue({ fleet: FLEET, at: Math.floor(clock.now()) }, keys.privateKey));
+    say(topics.all(FLEET, 'time'), signatures.sign({ fleet: FLEET, at: Math.floor(clock.now()) }));
     say(topics.all(FLEET, 'usage'), { at: Math.floor(clock.now()), totals: [...books.usage.values()] });
   }
 
@@ -142,15 +144,19 @@ export function simHub(options: SimHubOptions): SimHub {
     }
     const journal = books.journals.get(key) ?? new Map<number, Stored>();
     books.journals.set(key, journal);
+    const known = ever.get(key) ?? new Map<number, string[]>();
+    ever.set(key, known);
     const usage: UsageTotal[] = [];
     for (const { seq, hash, text } of message.entries) {
-      const known = journal.get(seq);
-      ever.add(`${key}/${seq}/${hash}`);
-      if (!known) {
+      const before = journal.get(seq);
+      const hashes = known.get(seq);
+      if (!hashes) known.set(seq, [hash]);
+      else if (!hashes.includes(hash)) hashes.push(hash);
+      if (!before) {
         const entry = JSON.parse(text) as Entry;
         journal.set(seq, { hash, entry });
         if (entry.kind === 'ended') charge(site, message.epoch, journal, entry, usage);
-      } else if (known.hash !== hash && !books.aside.has(`${key}/${seq}/${hash}`)) {
+      } else if (before.hash !== hash && !books.aside.has(`${key}/${seq}/${hash}`)) {
         books.aside.add(`${key}/${seq}/${hash}`);
         clashes++;
         trace.note('clash', `${key}/${seq}`);
@@ -262,7 +268,7 @@ export function simHub(options: SimHubOptions): SimHub {
     clock.after(5_000, keepDialling);
   };
   const time = () => {
-    say(topics.all(FLEET, 'time'), signValue({ fleet: FLEET, at: Math.floor(clock.now()) }, keys.privateKey));
+    say(topics.all(FLEET, 'time'), signatures.sign({ fleet: FLEET, at: Math.floor(clock.now()) }));
     clock.after(TIME_EVERY_MS, time);
   };
   time();
@@ -288,14 +294,14 @@ export function simHub(options: SimHubOptions): SimHub {
         const proof = good.proof.map((p, i) => (i === 0 ? { ...p, approved: !p.approved } : p));
         // A hub that decides otherwise than the box: the digest holds, the decisions differ.
         const bundle = kind === 'good' ? good : { ...good, ...redigested(good, proof) };
-        bundles.set(`${site}/${wanted}`, signValue(bundle, keys.privateKey));
+        bundles.set(`${site}/${wanted}`, signatures.sign(bundle));
         say(topics.down(FLEET, site, 'wanted'), { revision: wanted, digest: '', bytes: 1 }, true);
       }
     },
     stopCard(number, id) {
       for (const site of options.sites) {
         const order = { id, site, at: Math.floor(clock.now()), numbers: [number], reason: 'lost' };
-        const text = signValue(order, keys.privateKey);
+        const text = signatures.sign(order);
         stops.set(`${site}/${id}`, text);
         say(topics.down(FLEET, site, 'stop'), text, true);
       }
@@ -307,7 +313,7 @@ export function simHub(options: SimHubOptions): SimHub {
       if (backup) books = copied(backup);
       greeted.clear();
     },
-    committed: (site, epoch, seq, hash) => ever.has(`${site}/${epoch}/${seq}/${hash}`),
+    committed: (site, epoch, seq, hash) => ever.get(`${site}/${epoch}`)?.get(seq)?.includes(hash) ?? false,
   };
 }
 

@@ -78,7 +78,7 @@ export function openMemoryJournal(
       hash = entryHash(hash, ++last, atMs, bytes);
       return { seq: last, atMs, payload: bytes, hash: hash.toString('hex') };
     });
-    const next = { ...here, entries: [...here.entries, ...added], state: stateAfter(writes), last, hash };
+    const next = { ...here, entries: here.entries.concat(added), state: stateAfter(writes), last, hash };
     const done = commit('appending', items.length, next);
     return done.ok ? ok({ seq: last, hash: hash.toString('hex') }) : done;
   }

@@ -15,8 +15,14 @@ export function openTrace(now: () => number): Trace {
   const hash: Hash = createHash('sha256');
   const ring: string[] = [];
   let lines = 0;
+  let unhashed = '';
+  const take = () => {
+    hash.update(unhashed);
+    unhashed = '';
+  };
   const add = (line: string) => {
-    hash.update(line).update('\n');
+    unhashed += `${line}\n`;
+    if (unhashed.length > 10_000) take();
     ring[lines++ % KEPT] = line;
   };
   return {
@@ -24,7 +30,10 @@ export function openTrace(now: () => number): Trace {
     // Keys, seals and signatures are drawn from true chance: what carries them goes by its length.
     message: (to, topic, payload) =>
       add(`${now()} ${to} hears ${topic} ${/\/(bundle|pins|stop|time)$/.test(topic) ? payload.length : payload}`),
-    digest: () => hash.copy().digest('hex'),
+    digest() {
+      take();
+      return hash.copy().digest('hex');
+    },
     last: () =>
       Array.from({ length: Math.min(lines, KEPT) }, (_, i) => ring[(Math.max(0, lines - KEPT) + i) % KEPT] as string),
     get lines() {

@@ -1,7 +1,7 @@
 import { BLOCKS, type HoseName } from '@fillwright/core/island';
 import { type Random, randomFrom, virtualClock } from '@fillwright/sim';
-import { usageMessage } from '@fillwright/wire';
-import { newSigningKeys } from '@fillwright/wire/keys';
+import type { Shelf } from '@fillwright/site';
+import type { UsageMessage } from '@fillwright/wire';
 import { newIdentity, type SimBox, simBox, statesOf } from './box.ts';
 import { simBroker } from './broker.ts';
 import { Broken, Counters, entryIn, type Invariant, must, openFillOf, pulsesAtOffice } from './checks.ts';
@@ -12,6 +12,7 @@ import { type SimHub, simHub } from './hub.ts';
 import { inflict } from './inflict.ts';
 import { openMemoryJournal } from './journal.ts';
 import { type People, people } from './people.ts';
+import { openSignatures } from './signatures.ts';
 import { openTrace, type Trace } from './trace.ts';
 import { MOST_LAG, simYard } from './yard.ts';
 
@@ -52,6 +53,12 @@ export interface Watched {
   pending: Fault[];
   newest: number;
   acknowledged: number;
+  /** What the last look found. */
+  looked: {
+    readonly journal: JournalRows | undefined;
+    readonly shelf: Shelf | undefined;
+    readonly said: number | null;
+  };
   /** Of every entry as it was written, by its number. */
   readonly hashes: string[];
   heardAt: number;
@@ -79,7 +86,9 @@ export interface World {
 
 /** Shortly before Europe and then America set their clocks back. */
 const START = Date.UTC(2026, 9, 24, 12);
+/** All must have come home by then; mostly it has much sooner. */
 const HEAL_MS = 12 * 3_600_000;
+const HOME_MS = 2 * 3_600_000;
 const LOOK_MS = 45 * 60_000;
 
 /** One whole run: the same options give the same trace, to the letter. */
@@ -90,7 +99,7 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
   const clock = virtualClock(START);
   const trace = openTrace(() => clock.now() - START);
   const broker = simBroker(clock, random.part('broker'), trace);
-  const keys = newSigningKeys();
+  const signatures = openSignatures();
   const covered = new Map<string, number>();
   let failure: Outcome['failure'];
   let stirred = true;
@@ -112,14 +121,25 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
   }
 
   const rows = (w: Watched) => w.box.disk.journal as JournalRows;
+  /** Looks at what has changed since it last looked; rows of a disk are never changed in place. */
   function look(w: Watched): void {
-    if (!w.box.disk.journal) return;
-    for (const entry of w.counters.read(rows(w), clock.now() - w.heardAt)) {
-      trace.note(`${w.box.name} wrote`, JSON.stringify(entry));
-      if (entry.kind === 'ended' && entry.pulses > 0) fills++;
-      if (entry.kind === 'refused') refusals++;
-    }
-    const { acknowledged, epoch } = rows(w);
+    const { journal, shelf: rowsOfShelf } = w.box.disk;
+    if (!journal) return;
+    if (journal !== w.looked.journal) lookAtJournal(w, journal);
+    const { shelf } = rowsOfShelf;
+    if (shelf && shelf !== w.looked.shelf) lookAtShelf(w, shelf);
+    const said = hub.books.running.get(w.box.site) ?? null;
+    if (said !== w.looked.said)
+      must(said === null || w.ran.has(said), 'running is reported', () => `${w.box.site}: ${said}, ran ${[...w.ran]}`);
+    w.looked = { journal, shelf, said };
+  }
+  function lookAtJournal(w: Watched, { last, acknowledged, epoch }: JournalRows): void {
+    if (last !== w.looked.journal?.last)
+      for (const entry of w.counters.read(rows(w), clock.now() - w.heardAt)) {
+        trace.note(`${w.box.name} wrote`, JSON.stringify(entry));
+        if (entry.kind === 'ended' && entry.pulses > 0) fills++;
+        if (entry.kind === 'refused') refusals++;
+      }
     for (let seq = w.acknowledged + 1; seq <= acknowledged; seq++)
       must(
         hub.committed(w.box.site, epoch, seq, w.hashes[seq] ?? ''),
@@ -127,18 +147,15 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
         () => `${w.box.name} entry ${seq}`,
       );
     w.acknowledged = acknowledged;
-    const shelf = w.box.disk.shelf.shelf;
-    if (shelf && shelf.running !== null) {
-      const now = shelf.running;
-      must(shelf.newest >= w.newest, 'never an older one', () => `newest ${w.newest} became ${shelf.newest}`);
-      must(!hub.poisoned.has(now), 'never an older one', () => `runs the poisoned ${now}`);
-      must(!w.left.has(now), 'never an older one', () => `runs ${now} again`);
-      for (const one of w.ran) if (one > now) w.left.add(one);
-      w.ran.add(now);
-      w.newest = shelf.newest;
-    }
-    const said = hub.books.running.get(w.box.site) ?? null;
-    must(said === null || w.ran.has(said), 'running is reported', () => `${w.box.site}: ${said}, ran ${[...w.ran]}`);
+  }
+  function lookAtShelf(w: Watched, { running: now, newest }: Shelf): void {
+    if (now === null) return;
+    must(newest >= w.newest, 'never an older one', () => `newest ${w.newest} became ${newest}`);
+    must(!hub.poisoned.has(now), 'never an older one', () => `runs the poisoned ${now}`);
+    must(!w.left.has(now), 'never an older one', () => `runs ${now} again`);
+    for (const one of w.ran) if (one > now) w.left.add(one);
+    w.ran.add(now);
+    w.newest = newest;
   }
 
   const identities = SITES.slice(0, sites).map((site) => newIdentity(`box-${site}`));
@@ -148,7 +165,7 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
     broker,
     trace,
     sites: SITES.slice(0, sites),
-    keys,
+    signatures,
     sealKeys: new Map(SITES.slice(0, sites).map((site, i) => [site, identities[i]?.seal.publicKey ?? ''])),
   });
   const boxes = SITES.slice(0, sites).map((site, i): Watched => {
@@ -185,7 +202,7 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
       trace,
       disk: emptyDisk(() => 'ok'),
       yard,
-      officeKey: keys.publicKey,
+      signatures,
       identity: identities[i] as ReturnType<typeof newIdentity>,
       seen: (_terminal, screen) => crowd.see(screen),
       settled: () => {
@@ -223,6 +240,7 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
       pending: faults.filter((f) => f.box === i),
       newest: 0,
       acknowledged: 0,
+      looked: { journal: undefined, shelf: undefined, said: null },
       hashes: [''],
       heardAt: START,
       untold: 0,
@@ -234,7 +252,8 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
   function heard(w: Watched, kind: string, payload: string): void {
     if (kind === 'time') w.heardAt = clock.now();
     if (kind !== 'usage' || w.box.refused) return;
-    const message = usageMessage.parse(JSON.parse(payload));
+    // Its form is looked at by the box.
+    const message = JSON.parse(payload) as UsageMessage;
     for (const t of message.totals) {
       if (t.site === w.box.site) continue;
       w.counters.hears(t);
@@ -246,8 +265,9 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
     if (fate === 'cutLost' || fate === 'cutKept') world.cut(w, { counters: false, hoses: true, forMs: 20_000 });
   }
   function strikeIfDue(w: Watched): void {
-    if (w.pending.length === 0) return;
     const now = clock.now() - START;
+    // They are in the order of their moments.
+    if (w.pending.length === 0 || (w.pending[0]?.at ?? 0) > now) return;
     const states = statesOf(w.box);
     const due = w.pending.findIndex((f) => f.at <= now && f.state !== undefined && states.includes(f.state));
     if (due < 0) return;
@@ -330,11 +350,25 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
       w.box.yard.mend();
     }
     world.release('good');
-    await until(clock.now() + HEAL_MS);
+    for (const last = clock.now() + HEAL_MS; !failure && clock.now() < last && !boxes.every(isHome); )
+      await until(Math.min(last, clock.now() + 30 * 60_000));
+    // What has come home must stay there.
+    await until(clock.now() + HOME_MS);
     if (!failure) for (const w of boxes) check(() => atTheEnd(w));
   }
 
+  function isHome({ box }: Watched): boolean {
+    const { journal, shelf } = box.disk;
+    const running = hub.books.running.get(box.site);
+    return (
+      box.alive &&
+      journal?.acknowledged === journal?.last &&
+      shelf.shelf?.running === hub.wanted &&
+      running === hub.wanted
+    );
+  }
   function atTheEnd(w: Watched): void {
+    w.looked = { journal: undefined, shelf: undefined, said: null };
     look(w);
     const { box } = w;
     must(box.alive, 'all comes home', () => `${box.name} is off`);

@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { createHash, hash } from 'node:crypto';
 
 /**
  * The hash chain: every entry's hash covers the one before it, so that a changed, missing or swapped entry shows.
@@ -12,20 +12,22 @@ export function genesisHash(box: string, epoch: string): Buffer {
 
 /** SHA-256 of previous hash (32 bytes), seq (8), instant in ms (8) and payload. */
 export function entryHash(previous: Uint8Array, seq: number, atMs: number, payload: Uint8Array): Buffer {
-  const head = Buffer.allocUnsafe(16);
-  head.writeBigInt64BE(BigInt(seq), 0);
-  head.writeBigInt64BE(BigInt(atMs), 8);
-  return createHash('sha256').update(previous).update(head).update(payload).digest();
+  const all = Buffer.allocUnsafe(48 + payload.length);
+  all.set(previous, 0);
+  all.writeBigInt64BE(BigInt(seq), 32);
+  all.writeBigInt64BE(BigInt(atMs), 40);
+  all.set(payload, 48);
+  return hash('sha256', all, 'buffer');
 }
 
 /** SHA-256 of a list of fields, each with its length before it; for the rows that stand outside the chain. */
 export function sealOf(...fields: readonly (string | number | Uint8Array)[]): Buffer {
-  const hash = createHash('sha256');
+  const seal = createHash('sha256');
   const length = Buffer.allocUnsafe(4);
   for (const field of fields) {
     const bytes = field instanceof Uint8Array ? field : Buffer.from(String(field), 'utf8');
     length.writeUInt32BE(bytes.length, 0);
-    hash.update(length).update(bytes);
+    seal.update(length).update(bytes);
   }
-  return hash.digest();
+  return seal.digest();
 }

@@ -1,12 +1,13 @@
 import {
   createCipheriv,
   createDecipheriv,
-  createHash,
   createPrivateKey,
   createPublicKey,
   diffieHellman,
   generateKeyPairSync,
+  hash,
   hkdfSync,
+  type KeyObject,
   randomBytes,
   sign,
   verify,
@@ -22,18 +23,37 @@ export interface KeyPair {
   readonly privateKey: string;
 }
 
-const pair = (type: 'ed25519' | 'x25519'): KeyPair => {
-  const { publicKey, privateKey } = type === 'ed25519' ? generateKeyPairSync('ed25519') : generateKeyPairSync('x25519');
-  return {
-    publicKey: publicKey.export({ type: 'spki', format: 'der' }).toString('base64'),
-    privateKey: privateKey.export({ type: 'pkcs8', format: 'der' }).toString('base64'),
-  };
-};
-export const newSigningKeys = (): KeyPair => pair('ed25519');
-export const newSealingKeys = (): KeyPair => pair('x25519');
+const der = (key: KeyObject): string =>
+  (key.type === 'public'
+    ? key.export({ type: 'spki', format: 'der' })
+    : key.export({ type: 'pkcs8', format: 'der' })
+  ).toString('base64');
+const pair = ({ publicKey, privateKey }: { publicKey: KeyObject; privateKey: KeyObject }): KeyPair => ({
+  publicKey: der(publicKey),
+  privateKey: der(privateKey),
+});
+export const newSigningKeys = (): KeyPair => pair(generateKeyPairSync('ed25519'));
+export const newSealingKeys = (): KeyPair => pair(generateKeyPairSync('x25519'));
 
-const publicOf = (key: string) => createPublicKey({ key: Buffer.from(key, 'base64'), type: 'spki', format: 'der' });
-const privateOf = (key: string) => createPrivateKey({ key: Buffer.from(key, 'base64'), type: 'pkcs8', format: 'der' });
+const MOST_READ = 64;
+/** Reading a key costs more than signing with it, and a program uses the same few again and again. */
+function readOnce(read: (key: string) => KeyObject): (key: string) => KeyObject {
+  const known = new Map<string, KeyObject>();
+  return (key) => {
+    let found = known.get(key);
+    if (found) return found;
+    found = read(key);
+    // Whoever sends ever new ones only pushes others out.
+    if (known.size >= MOST_READ) known.clear();
+    known.set(key, found);
+    return found;
+  };
+}
+const readPublic = (key: string) => createPublicKey({ key: Buffer.from(key, 'base64'), type: 'spki', format: 'der' });
+const publicOf = readOnce(readPublic);
+const privateOf = readOnce((key) =>
+  createPrivateKey({ key: Buffer.from(key, 'base64'), type: 'pkcs8', format: 'der' }),
+);
 
 /** Whether a text is a key that this program can check signatures with. */
 export function isPublicKey(key: string): boolean {
@@ -44,7 +64,7 @@ export function isPublicKey(key: string): boolean {
   }
 }
 
-export const sha256Hex = (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex');
+export const sha256Hex = (text: string): string => hash('sha256', text, 'hex');
 export const digestOf = (value: unknown): string => sha256Hex(canonical(value));
 
 /** Signs the canonical JSON of a value (Ed25519, RFC 8032). */
@@ -113,17 +133,13 @@ export const fingerprintOf = (publicKey: string): string =>
 
 /** Seals text to a box's X25519 key: ephemeral key, HKDF-SHA-256, AES-256-GCM (the construction of RFC 9180 in spirit, not its format). */
 export function seal(text: string, toPublicKey: string): string {
-  const ephemeral = newSealingKeys();
-  const key = sharedKey(ephemeral.privateKey, toPublicKey, ephemeral.publicKey);
+  const ephemeral = generateKeyPairSync('x25519');
+  const from = der(ephemeral.publicKey);
+  const key = sharedKey(ephemeral.privateKey, publicOf(toPublicKey), from);
   const iv = randomBytes(12);
   const cipher = createCipheriv('aes-256-gcm', key, iv);
   const body = Buffer.concat([cipher.update(text, 'utf8'), cipher.final()]);
-  return [
-    ephemeral.publicKey,
-    iv.toString('base64'),
-    cipher.getAuthTag().toString('base64'),
-    body.toString('base64'),
-  ].join('.');
+  return [from, iv.toString('base64'), cipher.getAuthTag().toString('base64'), body.toString('base64')].join('.');
 }
 
 /** Opens what `seal` made; undefined where it was not meant for this key or was changed. */
@@ -131,7 +147,11 @@ export function unseal(sealed: string, privateKey: string): string | undefined {
   const [from, iv, tag, body] = sealed.split('.');
   if (!from || !iv || !tag || body === undefined) return undefined;
   try {
-    const decipher = createDecipheriv('aes-256-gcm', sharedKey(privateKey, from, from), Buffer.from(iv, 'base64'));
+    const decipher = createDecipheriv(
+      'aes-256-gcm',
+      sharedKey(privateOf(privateKey), readPublic(from), from),
+      Buffer.from(iv, 'base64'),
+    );
     decipher.setAuthTag(Buffer.from(tag, 'base64'));
     return Buffer.concat([decipher.update(Buffer.from(body, 'base64')), decipher.final()]).toString('utf8');
   } catch {
@@ -139,7 +159,7 @@ export function unseal(sealed: string, privateKey: string): string | undefined {
   }
 }
 
-function sharedKey(mine: string, theirs: string, salt: string): Buffer {
-  const secret = diffieHellman({ privateKey: privateOf(mine), publicKey: publicOf(theirs) });
+function sharedKey(mine: KeyObject, theirs: KeyObject, salt: string): Buffer {
+  const secret = diffieHellman({ privateKey: mine, publicKey: theirs });
   return Buffer.from(hkdfSync('sha256', secret, Buffer.from(salt, 'base64'), 'fillwright seal 1', 32));
 }

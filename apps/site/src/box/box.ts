@@ -1,7 +1,7 @@
 import type { Policy } from '@fillwright/core/decide';
 import { ok, type Problem, type Result } from '@fillwright/core/errors';
 import { zoneTable } from '@fillwright/core/units';
-import type { PinsMessage } from '@fillwright/wire';
+import type { PinsMessage, SignedText } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Expected } from '../bundles/check.ts';
 import { openReleases, type Releases } from '../bundles/releases.ts';
@@ -43,6 +43,8 @@ export interface BoxParts {
   readonly random: () => number;
   readonly randomId: () => string;
   readonly verifying: Verifying;
+  /** What opens a text that the office signed; without it, Node's own crypto. */
+  readonly openSigned?: ((text: SignedText, publicKey: string) => unknown) | undefined;
   readonly log: Logger;
   /** PINs of a practice yard, sealed to the key that is given. */
   readonly practicePins?: ((sealKey: string) => PinsMessage) | undefined;
@@ -124,6 +126,7 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
     get: (key) => record.journal.get(key),
     set: (key, value) => record.journal.set(key, value).ok,
     now: () => time.clock.now(),
+    opens: parts.openSigned,
   });
   const expected: Expected = {
     office: trust,
@@ -174,8 +177,22 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
   const changed = () => {
     reporter.changed();
     parts.changed();
-    if (!stopped) releases?.settle();
+    if (stopped) return;
+    releases?.settle();
+    reopenLater();
   };
+  let reopening = false;
+  /** A journal that refuses is tried again until it takes writes. */
+  function reopenLater(): void {
+    if (reopening || stopped || record.journal.refusal?.code !== 'FW-601') return;
+    reopening = true;
+    world.after(REOPEN_MS, () => {
+      reopening = false;
+      if (stopped || record.journal.refusal?.code !== 'FW-601') return;
+      if (record.reopen()) releases?.run?.reconcile();
+      changed();
+    });
+  }
   const office = openOffice({
     expected,
     trust,
@@ -285,12 +302,8 @@ export function openBox(parts: BoxParts): Result<Box, Problem> {
           entries: sender.carry,
         });
       offs.push(
-        every(world, REOPEN_MS, () => {
-          if (record.journal.refusal?.code !== 'FW-601') return;
-          if (record.reopen()) releases?.run?.reconcile();
-          changed();
-        }),
         every(world, TIDY_MS, () => {
+          reopenLater();
           const days = Object.values(releases?.run?.state.plan.terminals ?? {}).map((t) => t.receiptDays);
           if (time.sure !== undefined) record.tidy(Math.max(1, ...days) + 1, time.sure);
         }),

@@ -2,7 +2,7 @@ import { type Policy, Tally, type Usage } from '@fillwright/core/decide';
 import { err, ok, type Problem, ProblemError, type Result } from '@fillwright/core/errors';
 import { type Entry, type EntryRef, entrySchema, fillIdOf, type Placed } from '@fillwright/core/island';
 import { localMoment } from '@fillwright/core/units';
-import type { JournalPort, StateWrites } from '@fillwright/journal';
+import type { JournalPort } from '@fillwright/journal';
 import type { StopOrder, UsageTotal } from '@fillwright/wire';
 import type { LockRule } from '../pins/tries.ts';
 import type { Absorbed } from './absorb.ts';
@@ -87,11 +87,14 @@ export class SiteRecord {
     const ref = { epoch: this.journal.epoch, seq: this.journal.last() + 1 };
     try {
       const fill = fillIdOf(this.#options.site, ref);
-      const follows = [this.#drawn, this.fills, this.readings, this.tries]
-        .map((part) => part.absorb(entry, fill, ref.seq))
-        .filter((a): a is Absorbed => a !== undefined);
-      const latest = String(Math.max(entry.at, this.latest));
-      const writes = Object.assign({ latest }, ...follows.map((a) => a.writes)) as StateWrites;
+      const writes: Record<string, string | undefined> = { latest: String(Math.max(entry.at, this.latest)) };
+      const follows: Absorbed[] = [];
+      for (const part of [this.#drawn, this.fills, this.readings, this.tries]) {
+        const absorbed = part.absorb(entry, fill, ref.seq);
+        if (!absorbed) continue;
+        follows.push(absorbed);
+        Object.assign(writes, absorbed.writes);
+      }
       const written = this.journal.setWith(writes, JSON.stringify(entry), entry.at);
       if (!written.ok) return written;
       for (const a of follows) a.commit();
@@ -190,16 +193,16 @@ export class SiteRecord {
   get toldAt(): number {
     return Number(this.journal.get('toldAt') ?? 0);
   }
-  told(at: number): void {
-    if (Math.abs(at - this.toldAt) >= HEARD_EVERY_MS) this.journal.set('toldAt', String(at));
-  }
-
   /** When the office was last heard, by the wall clock; kept at most once a minute. */
   get heardAt(): number {
     return Number(this.journal.get('heardAt') ?? 0);
   }
-  heard(at: number): void {
-    if (Math.abs(at - this.heardAt) >= HEARD_EVERY_MS) this.journal.set('heardAt', String(at));
+  /** The office told that it is `told`, and the clock here showed `heard`: one write for both. */
+  heard(told: number, heard: number): void {
+    const writes: Record<string, string> = {};
+    if (Math.abs(told - this.toldAt) >= HEARD_EVERY_MS) writes.toldAt = String(told);
+    if (Math.abs(heard - this.heardAt) >= HEARD_EVERY_MS) writes.heardAt = String(heard);
+    if (Object.keys(writes).length > 0) this.journal.setAll(writes);
   }
 
   /** Entries from `from` on, in order, each with its place. */

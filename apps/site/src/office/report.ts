@@ -26,7 +26,7 @@ export function stateOf(f: ReportFacts, link: 'here' | 'gone'): StateMessage {
     runningSince: shelf.runningSince,
     delivered: shelf.waiting ?? shelf.running,
     refused: shelf.refused,
-    stale: f.expiresAt !== undefined && f.at > f.expiresAt,
+    stale: isStale(f),
     cutOff: f.cutOff,
     frozen: f.frozen,
     unsent: f.unsent,
@@ -65,21 +65,24 @@ export function openReporter(
   everyMs = HEARTBEAT_MS,
 ): Reporter {
   let last = '';
+  let looked: ReportFacts | undefined;
   let waiting: (() => void) | undefined;
   const now = () => {
     waiting?.();
     waiting = undefined;
-    const state = stateOf(facts(), 'here');
+    looked = facts();
+    const state = stateOf(looked, 'here');
     last = say(state) ? essence(state) : '';
   };
   const stop = every(clock, everyMs, now);
   return {
     now,
     changed() {
-      if (waiting) return;
+      if (waiting || (last !== '' && looked && same(looked, facts()))) return;
       waiting = clock.after(SOON_MS, () => {
         waiting = undefined;
-        if (essence(stateOf(facts(), 'here')) !== last) now();
+        looked = facts();
+        if (essence(stateOf(looked, 'here')) !== last) now();
       });
     },
     close() {
@@ -88,6 +91,17 @@ export function openReporter(
     },
   };
 }
+
+const isStale = ({ at, expiresAt }: ReportFacts) => expiresAt !== undefined && at > expiresAt;
+
+/** Surely the same essence: all that it is made of is the same value still. */
+const same = (a: ReportFacts, b: ReportFacts): boolean =>
+  a.island === b.island &&
+  a.shelf === b.shelf &&
+  a.cutOff === b.cutOff &&
+  a.frozen === b.frozen &&
+  a.epoch === b.epoch &&
+  isStale(a) === isStale(b);
 
 const essence = ({ at: _at, unsent: _unsent, journal: _journal, ...rest }: StateMessage): string =>
   JSON.stringify(rest);

@@ -54,11 +54,10 @@ export function openSiteTime({ clock, record, alone, cutOffAfterMs = CUT_OFF_AFT
     },
     hear(at) {
       if (isOld(at)) return 'old';
-      record.told(at);
       heardAt = clock.monotonic();
       told = { at, since: heardAt };
       const was = own.now();
-      record.heard(was);
+      record.heard(at, was);
       if (clock.pace !== 1 || Math.abs(at - was) <= BEARABLE_MS) return undefined;
       offset = offsetNow() + at - was;
       record.journal.set('clockOffset', String(offset));

@@ -28,8 +28,8 @@ export function step(state: IslandState, event: IslandEvent): Step {
   (ROUTES[event.kind] as (t: Turn, e: IslandEvent) => void)(t, event);
   // Signals are few; a table that made them for ever would be found by the tests, and stops here.
   for (let i = 0; t.signals.length > 0 && i < 1_000; i++) handle(t);
-  const { at: _at, effects, signals: _signals, ...next } = t;
-  return { state: next, effects };
+  const { plan, sessions, hoses, tanks, eStop, holds, next } = t;
+  return { state: { plan, sessions, hoses, tanks, eStop, holds, next }, effects: t.effects };
 }
 
 function handle(t: Turn): void {

@@ -118,11 +118,14 @@ export interface Turn extends Draft<Omit<IslandState, 'sessions' | 'hoses' | 'ta
 }
 
 export const beginTurn = (state: IslandState, at: number): Turn => ({
-  ...state,
   at,
+  plan: state.plan,
   sessions: { ...state.sessions },
   hoses: { ...state.hoses },
   tanks: { ...state.tanks },
+  eStop: state.eStop,
+  holds: state.holds,
+  next: state.next,
   effects: [],
   signals: [],
 });

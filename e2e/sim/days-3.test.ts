@@ -1,0 +1,3 @@
+import { livesThroughItsDays } from './days.ts';
+
+livesThroughItsDays(3);
