@@ -29,7 +29,7 @@ describe('what the worker is told', () => {
     const held: Record<string, Map<string, AnyRow>> = {};
     for (const part of partsBetween(undefined, first)) takePart(held, part);
     for (const part of partsBetween(first, second)) takePart(held, part);
-    for (const table of TABLE_NAMES) expect(held[table] ?? new Map()).toEqual(rowsOf(second, table));
+    for (const table of TABLE_NAMES) expect(held[table] ?? new Map()).toEqual(new Map(rowsOf(second, table)));
   });
 
   it('says no more than what changed, and no part is long', () => {

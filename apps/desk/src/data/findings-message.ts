@@ -1,5 +1,5 @@
 import type { AnyRow, Fleet, Settings, TableName } from '@fillwright/core/fleet';
-import { rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
+import { changedKeys, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
 
 /** A part of what the findings' worker must know: rows that are new or changed, and ids that are gone, of one table. */
 export interface Part {
@@ -25,15 +25,16 @@ export function* partsBetween(from: Fleet | undefined, to: Fleet): Generator<Par
     const before = from ? rowsOf(from, table) : undefined;
     if (before === after) continue;
     let rows: AnyRow[] = [];
-    for (const [id, row] of after) {
-      if (before?.get(id) === row) continue;
-      rows.push(row);
+    const gone: string[] = [];
+    for (const id of before ? changedKeys(before, after) : after.keys()) {
+      const row = after.get(id);
+      if (row) rows.push(row);
+      else gone.push(id);
       if (rows.length === MOST_ROWS) {
         yield { table, rows, gone: [] };
         rows = [];
       }
     }
-    const gone = before ? [...before.keys()].filter((id) => !after.has(id)) : [];
     if (rows.length > 0 || gone.length > 0) yield { table, rows, gone };
   }
 }

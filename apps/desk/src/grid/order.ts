@@ -1,4 +1,4 @@
-import { type AnyRow, type Fleet, parseValue } from '@fillwright/core/fleet';
+import { type AnyRow, changedKeys, type Fleet, parseValue } from '@fillwright/core/fleet';
 import { type Column, isQuantity, shownText, sortKey } from './columns.ts';
 
 /** Which rows are shown, in which order: ids. Long work is a generator that yields often, so that the page stays awake. */
@@ -123,9 +123,9 @@ export function follow(
   before: ReadonlyMap<string, AnyRow>,
   after: ReadonlyMap<string, AnyRow>,
 ): readonly string[] {
-  const added: string[] = [];
-  for (const id of after.keys()) if (!before.has(id)) added.push(id);
-  const lost = after.size - added.length < before.size;
+  const changed = changedKeys(before, after);
+  const added = changed.filter((id) => !before.has(id));
+  const lost = changed.some((id) => !after.has(id));
   if (!lost && added.length === 0) return order;
   const kept = lost ? order.filter((id) => after.has(id)) : order;
   return added.length === 0 ? kept : [...kept, ...added];

@@ -1,5 +1,5 @@
 import { Link } from '@tanstack/react-router';
-import type { ReactNode } from 'react';
+import { type ReactNode, useMemo } from 'react';
 import { useDraftState } from '../data/draft.ts';
 import { useFindings } from '../data/findings.ts';
 import { useAsk } from '../data/hub.ts';
@@ -52,7 +52,11 @@ function Count({ is, n, of }: { is: Severity; n: number; of: string }) {
 }
 
 /** Errors, so that nobody is surprised at the release. */
-const Errors = () => <Count is="error" n={useFindings().filter((f) => f.severity === 'error').length} of="errors" />;
+function Errors() {
+  const found = useFindings();
+  const errors = useMemo(() => found.filter((f) => f.severity === 'error').length, [found]);
+  return <Count is="error" n={errors} of="errors" />;
+}
 
 function OpenFlags() {
   const flags = useAsk('flags', { query: {} }).data?.flags ?? [];

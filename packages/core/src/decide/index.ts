@@ -5,8 +5,6 @@ export { LEAST_USEFUL } from './look.ts';
 
 export { LookedAt, onRecord } from './on-record.ts';
 
-export { changedKeys, Patched } from './patched.ts';
-
 export {
   compile,
   type Holder,

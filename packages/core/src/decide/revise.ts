@@ -1,5 +1,4 @@
-import type { Fleet } from '../fleet/index.ts';
-import { changedKeys, Patched } from './patched.ts';
+import { changedKeys, type Fleet, Patched } from '../fleet/index.ts';
 import {
   cardMade,
   type Holder,
@@ -29,8 +28,9 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
   if (hosesChanged.some((id) => fleet.hoses.has(id) && !productAt.has(fleet.hoses.get(id)?.product ?? ''))) return null;
 
   const allowances = changedKeys(was.allowances, fleet.allowances);
+  // Everybody is made, so that the makers know every list.
+  if (allowances.length > 0) for (const holders of [policy.drivers, policy.vehicles]) holders.forEach(() => {});
   const makers = allowances.length === 0 ? policy.makers : makersWith(policy.makers, fleet, allowances);
-  // null: all. A holder that is made only now has a list that is not among these, and is made again.
   const kept = makers === policy.makers ? null : new Set(makers.lists.values());
   const drivers = holdersWith(policy.drivers, was.drivers, fleet.drivers, 'drivers', makers, kept);
   const vehicles = holdersWith(policy.vehicles, was.vehicles, fleet.vehicles, 'vehicles', makers, kept);

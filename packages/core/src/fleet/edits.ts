@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { err, ok, type Problem, problem, type Result } from '../errors/index.ts';
 import { idText, type TableName } from './fields.ts';
 import { canonical, checkRow, type Fleet, rowsOf, type Settings, settingsSchema } from './fleet.ts';
+import { changedKeys, Patched } from './patched.ts';
 import { type AnyRow, TABLE_NAMES } from './tables.ts';
 
 /**
@@ -17,23 +18,27 @@ export const editSchema = z.discriminatedUnion('op', [
 ]);
 export type Edit = z.infer<typeof editSchema>;
 
-/** The fleet after `edits`, all or nothing. Rows are checked; references are not, so that work can be done in any order. */
+/**
+ * The fleet after `edits`, all or nothing. Rows are checked; references are not, so that work can be done in any order. Costs what is
+ * edited, whatever the size of the tables.
+ */
 export function applyEdits(fleet: Fleet, edits: readonly Edit[]): Result<Fleet, Problem[]> {
   const problems: Problem[] = [];
-  const tables = new Map<TableName, Map<string, AnyRow>>();
-  const table = (name: TableName) => {
-    let t = tables.get(name);
-    if (!t) {
-      t = new Map(rowsOf(fleet, name));
-      tables.set(name, t);
-    }
-    return t;
+  const tables = new Map<TableName, Map<string, AnyRow | undefined>>();
+  const change = (name: TableName, id: string, row: AnyRow | undefined) => {
+    const changed = tables.get(name);
+    if (changed) changed.set(id, row);
+    else tables.set(name, new Map([[id, row]]));
+  };
+  const rowAt = (name: TableName, id: string) => {
+    const changed = tables.get(name);
+    return changed?.has(id) ? changed.get(id) : rowsOf(fleet, name).get(id);
   };
   let settings: Settings = fleet.settings;
   const write = (name: TableName, row: AnyRow) => {
     const wrong = checkRow(name, row);
     if (wrong.length > 0) problems.push(...wrong);
-    else table(name).set(row.id, Object.freeze(row));
+    else change(name, row.id, Object.freeze(row));
   };
   for (const edit of edits) {
     if (edit.op === 'settings') {
@@ -48,9 +53,9 @@ export function applyEdits(fleet: Fleet, edits: readonly Edit[]): Result<Fleet, 
         );
     } else if (edit.op === 'put') write(edit.table, edit.row as AnyRow);
     else {
-      const row = table(edit.table).get(edit.id);
+      const row = rowAt(edit.table, edit.id);
       if (!row) problems.push(problem('FW-204', { at: { in: edit.table, row: edit.id } }));
-      else if (edit.op === 'remove') table(edit.table).delete(edit.id);
+      else if (edit.op === 'remove') change(edit.table, edit.id, undefined);
       else if ('id' in edit.fields && edit.fields.id !== edit.id)
         problems.push(
           problem('FW-201', { at: { in: edit.table, row: edit.id, field: 'id' }, expected: 'an id does not change' }),
@@ -58,9 +63,11 @@ export function applyEdits(fleet: Fleet, edits: readonly Edit[]): Result<Fleet, 
       else write(edit.table, { ...row, ...edit.fields });
     }
   }
+  const patched = ([name, changed]: [TableName, ReadonlyMap<string, AnyRow | undefined>]) =>
+    [name, Patched.of(rowsOf(fleet, name), changed)] as const;
   return problems.length > 0
     ? err(problems)
-    : ok({ ...fleet, settings, ...Object.fromEntries(tables) } as unknown as Fleet);
+    : ok({ ...fleet, settings, ...Object.fromEntries([...tables].map(patched)) } as unknown as Fleet);
 }
 
 /** The edits that lead from one fleet to another, smallest per row; `applyEdits(from, editsBetween(from, to))` equals `to`. */
@@ -71,16 +78,15 @@ export function editsBetween(from: Fleet, to: Fleet): Edit[] {
   for (const name of TABLE_NAMES) {
     const before = rowsOf(from, name);
     const after = rowsOf(to, name);
-    if (before === after) continue;
-    for (const [id, row] of after) {
-      const old = before.get(id);
-      if (!old) edits.push({ op: 'put', table: name, row: { ...row } });
-      else if (old !== row) {
+    for (const id of changedKeys(before, after)) {
+      const [old, row] = [before.get(id), after.get(id)];
+      if (!row) edits.push({ op: 'remove', table: name, id });
+      else if (!old) edits.push({ op: 'put', table: name, row: { ...row } });
+      else {
         const fields = changedFields(old, row);
         if (Object.keys(fields).length > 0) edits.push({ op: 'set', table: name, id, fields });
       }
     }
-    for (const id of before.keys()) if (!after.has(id)) edits.push({ op: 'remove', table: name, id });
   }
   return edits;
 }

@@ -45,6 +45,7 @@ export {
 } from './layouts.ts';
 export { formatItem, formatList, parseList } from './list-text.ts';
 export { formOf, parseValue } from './parse-value.ts';
+export { changedKeys, Patched, sendable } from './patched.ts';
 export { BODY_FIELDS, startsFor } from './plumbing.ts';
 export {
   type Allowance,

@@ -1,4 +1,5 @@
-import { changedKeys, type Terms } from '../decide/index.ts';
+import type { Terms } from '../decide/index.ts';
+import { changedKeys } from '../fleet/index.ts';
 import type { HoseClass, PartyClass, Table } from './table.ts';
 
 /** People that neither of two tables can tell apart. */

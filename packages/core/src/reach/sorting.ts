@@ -1,5 +1,5 @@
-import { type Holder, Patched, type Policy, unanswerable } from '../decide/index.ts';
-import type { Question } from '../fleet/index.ts';
+import { type Holder, type Policy, unanswerable } from '../decide/index.ts';
+import { Patched, type Question } from '../fleet/index.ts';
 import { type Days, intersect, union } from './days.ts';
 import type { PartyClass } from './party-class.ts';
 import type { Book } from './steps.ts';

@@ -1,4 +1,5 @@
-import { changedKeys, type Holder, type Policy, type PolicyHose } from '../decide/index.ts';
+import type { Holder, Policy, PolicyHose } from '../decide/index.ts';
+import { changedKeys } from '../fleet/index.ts';
 import { type Days, intersect, union } from './days.ts';
 import type { PartyClass } from './party-class.ts';
 import { type Cards, type Sorted, Sorting, type Together } from './sorting.ts';

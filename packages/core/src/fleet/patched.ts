@@ -36,8 +36,11 @@ export class Patched<V extends object | null> implements ReadonlyMap<string, V> 
     return this.edits.has(key) ? this.edits.get(key) !== undefined : this.whole.has(key);
   }
 
-  /** Several times quicker than iterating. */
-  forEach(visit: (value: V, key: string, map: ReadonlyMap<string, V>) => void): void {
+  /**
+   * Several times quicker than iterating. A function of its own, so that a map that is posted to another thread, where it would arrive
+   * without what it can do, is refused (see `sendable`).
+   */
+  readonly forEach = (visit: (value: V, key: string, map: ReadonlyMap<string, V>) => void): void => {
     const { edits, whole } = this;
     whole.forEach((value, key) => {
       const edited = edits.get(key);
@@ -45,7 +48,7 @@ export class Patched<V extends object | null> implements ReadonlyMap<string, V> 
       else if (!edits.has(key)) visit(value, key, this);
     });
     for (const [key, value] of edits) if (value !== undefined && !whole.has(key)) visit(value, key, this);
-  }
+  };
 
   *entries(): MapIterator<[string, V]> {
     const { edits, whole } = this;
@@ -57,7 +60,9 @@ export class Patched<V extends object | null> implements ReadonlyMap<string, V> 
   }
 
   *keys(): MapIterator<string> {
-    for (const [key] of this.entries()) yield key;
+    const { edits, whole } = this;
+    for (const key of whole.keys()) if (!edits.has(key) || edits.get(key) !== undefined) yield key;
+    for (const [key, value] of edits) if (value !== undefined && !whole.has(key)) yield key;
   }
 
   *values(): MapIterator<V> {
@@ -68,6 +73,10 @@ export class Patched<V extends object | null> implements ReadonlyMap<string, V> 
     return this.entries();
   }
 }
+
+/** A record of maps, such as a fleet, whose patched maps are whole ones: a copy in another thread has no other. */
+export const sendable = <T extends object>(of: T): T =>
+  Object.fromEntries(Object.entries(of).map(([name, map]) => [name, map instanceof Patched ? new Map(map) : map])) as T;
 
 type MaybePatched<V> = ReadonlyMap<string, V> & Partial<Pick<Patched<V & (object | null)>, 'whole' | 'edits'>>;
 
