@@ -1,7 +1,15 @@
 export { type Clock, pacedClock, type VirtualClock, virtualClock, type Wall } from './clock.ts';
 export { type Closing, type ClosingsOptions, closings } from './closings.ts';
 export { type FleetMonths, fleetMonths, type MonthsOfFills } from './fleet-months.ts';
-export { DEMO_TAXES, demoPin, harrowmere } from './harrowmere/index.ts';
+export {
+  DEMO_TAXES,
+  demoPin,
+  harrowmere,
+  type PastProving,
+  pastProvings,
+  type Waiting,
+  waitingChanges,
+} from './harrowmere/index.ts';
 export { type Past, type PastOptions, pastOf } from './past/past.ts';
 export { type Person, somebody } from './person.ts';
 export type { PulserFault } from './pulser.ts';

@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { editsBetween, emptyFleet } from '@fillwright/core/fleet';
-import { DEMO_TAXES, demoPin, harrowmere, openingStock } from '@fillwright/sim';
+import { DEMO_TAXES, demoPin, harrowmere, openingStock, pastProvings, waitingChanges } from '@fillwright/sim';
 import { type Caller, call, oneWordForAll } from '@fillwright/wire';
 import { livePast } from '../demo-past.ts';
 import { must } from '../office.ts';
@@ -41,6 +41,20 @@ async function commission(office: Caller): Promise<void> {
   const preview = must(await call(office, 'releasePreview', {}));
   const words = oneWordForAll(preview, must(await call(office, 'releaseStands', {})), 'Meant so in the demo.');
   must(await call(office, 'release', { body: { version: preview.version, note: 'First release of the demo', words } }));
+}
+
+/** What a fleet that has lived for a while has besides fills: meters with a history, a site that is being commissioned, changes that wait. */
+async function livedIn(office: Caller): Promise<void> {
+  const fleet = harrowmere();
+  for (const { run, ...proving } of pastProvings(fleet, Date.now(), 'demo')) {
+    const body = { ...proving, run: { ...run, drafts: [...run.drafts] }, back: null, fills: [] };
+    must(await call(office, 'addProving', { body }));
+  }
+  must(await call(office, 'makeWorksheet', { body: { site: 'sallow-quay' } }));
+  for (const { note, edits } of waitingChanges(fleet)) {
+    const { version } = must(await call(office, 'draft', {}));
+    must(await call(office, 'editDraft', { body: { version, edits, note } }));
+  }
 }
 
 /** Whoever drew last in the past has time to drive to another yard. */
@@ -104,6 +118,7 @@ export const demo = withOfficeOptions(
             ...{ hub, office: caller, id: must(await call(caller, 'me', {})).fleet, fleet: harrowmere(), weeks },
             ...{ now: Date.now() - QUIET_MS, folderOf: (site: string) => join(data, `site-${site}`) },
           });
+          await livedIn(caller);
           out.line(`  ${lived.fills} fills, ${lived.entries} journal entries in ${Math.round(lived.ms / 100) / 10} s`);
         }
       }

@@ -20,7 +20,9 @@ export function harrowmere(seed: string | number = 'harrowmere'): Fleet {
   return fleet;
 }
 
+export { type PastProving, pastProvings } from './provings.ts';
 export { DEMO_TAXES } from './taxes.ts';
+export { type Waiting, waitingChanges } from './waiting.ts';
 
 /** The PIN of a driver of the demo: four digits that are never all alike nor in sequence. Known to everybody: for the demo only. */
 export function demoPin(driver: string): string {

@@ -148,7 +148,11 @@ function Against({
   may: boolean;
 }) {
   if (gate.errors.length === 0 && gate.wanted.length === 0)
-    return <p className="quiet">Neither errors nor warnings, and nobody gains.</p>;
+    return (
+      <p className="quiet">
+        {stands ? 'Neither errors nor warnings, and nobody gains.' : 'Neither errors nor warnings; who gains is not known yet.'}
+      </p>
+    );
   const word = (id: string, about: string, hint: string) => (
     <input
       className="input"
