@@ -187,7 +187,9 @@ describe('typed-in text', () => {
     const fleet = { ...us, sites };
     expect(parsed(field('drivers', 'sites'), 'upper YARD; Lower yard', fleet)).toEqual(['north', 'south']);
     expect(parsed(field('drivers', 'sites'), 'north', fleet)).toEqual(['north']);
-    expect(parsed(field('hoses', 'site'), 'Twin', fleet)).toBe('FW-107');
+    expect(parsed(field('hoses', 'site'), 'Twin', fleet)).toBe('FW-112');
+    expect(parsed(field('drivers', 'sites'), 'north; Twin', fleet)).toBe('FW-112');
+    expect(parsed(field('hoses', 'site'), 'No such', fleet)).toBe('FW-107');
   });
 
   it('says what it expected', () => {

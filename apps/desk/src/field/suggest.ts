@@ -5,20 +5,34 @@ export interface Option {
   /** What is committed when it is chosen. */
   readonly value: string;
   readonly text: string;
+  /** What tells it from others of its name; shown quietly beside it. */
+  readonly note: string;
   /** In small letters, for matching. */
   readonly key: string;
 }
 
-const option = (value: string, text: string): Option => ({ value, text, key: `${text} ${value}`.toLowerCase() });
+export const option = (value: string, text: string, note = value === text ? '' : value): Option => ({
+  ...{ value, text, note },
+  key: `${text} ${value} ${note}`.toLowerCase(),
+});
 
 const byRows = new WeakMap<object, readonly Option[]>();
 
-/** Every record of a table as an option: its name, and its id beside it where that says more. */
+/** Of people and vehicles, where they belong and what is printed on them; of anything else the id. */
+function noteOf(fleet: Fleet, table: TableName, id: string): string | undefined {
+  if (table !== 'drivers' && table !== 'vehicles') return undefined;
+  const row = fleet[table].get(id);
+  if (!row) return undefined;
+  const mark = 'plate' in row ? row.plate : row.number;
+  return [row.department, mark].filter((part) => part !== '' && part !== null).join(', ') || id;
+}
+
+/** Every record of a table as an option: its name, and beside it what tells it from others. */
 export function recordOptions(fleet: Fleet, table: TableName): readonly Option[] {
   const rows = rowsOf(fleet, table);
   let options = byRows.get(rows);
   if (!options) {
-    options = [...rows.keys()].map((id) => option(id, nameOf(fleet, table, id)));
+    options = [...rows.keys()].map((id) => option(id, nameOf(fleet, table, id), noteOf(fleet, table, id)));
     byRows.set(rows, options);
   }
   return options;

@@ -129,7 +129,7 @@ export function TextEntry(props: TextEntryProps) {
               onClick={() => take(o.value)}
             >
               {o.text}
-              {o.text !== o.value && <span className="small quiet"> {o.value}</span>}
+              {o.note !== '' && <span className="small quiet"> {o.note}</span>}
             </div>
           ))}
         </div>

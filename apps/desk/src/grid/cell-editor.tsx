@@ -1,7 +1,7 @@
 import type { Problem } from '@fillwright/core/errors';
 import { type Field, type Fleet, formatValue, parseValue } from '@fillwright/core/fleet';
 import { useId, useMemo, useState } from 'react';
-import { matching, type Option, recordOptions, zoneOptions } from '../field/suggest.ts';
+import { matching, type Option, option, recordOptions, zoneOptions } from '../field/suggest.ts';
 
 export interface CellEditorProps {
   readonly field: Field;
@@ -16,9 +16,8 @@ export interface CellEditorProps {
 }
 
 const optionsFor = (field: Field, fleet: Fleet): readonly Option[] | undefined => {
-  if (field.kind === 'choice')
-    return Object.values(field.choices ?? {}).map((text) => ({ value: text, text, key: text.toLowerCase() }));
-  if (field.kind === 'flag') return ['yes', 'no'].map((text) => ({ value: text, text, key: text }));
+  if (field.kind === 'choice') return Object.values(field.choices ?? {}).map((text) => option(text, text));
+  if (field.kind === 'flag') return ['yes', 'no'].map((text) => option(text, text));
   if (field.kind === 'zone') return zoneOptions();
   return field.kind === 'ref' && field.ref ? recordOptions(fleet, field.ref) : undefined;
 };

@@ -25,11 +25,15 @@ export const CATALOGUE = {
     mend: 'Add the column, or map another column to it.',
   },
   'FW-106': { cause: 'The cell holds a formula without a plain value.', mend: 'Replace the formula by its value.' },
-  'FW-107': { cause: 'The cell cannot be read as what this column holds.', mend: 'Write it as shown under expected.' },
+  'FW-107': { cause: 'The text cannot be read as what belongs here.', mend: 'Write it as shown under expected.' },
   'FW-108': { cause: 'Two rows have the same key.', mend: 'Keep one of them, or give one another key.' },
   'FW-109': { cause: 'The text is in an encoding that cannot be told.', mend: 'Save the file as UTF-8.' },
   'FW-110': { cause: 'Reading took longer than an import may take.', mend: 'Split the file and import the parts.' },
   'FW-111': { cause: 'The import is no longer there.', mend: 'Import the file again.' },
+  'FW-112': {
+    cause: 'Several records have this name.',
+    mend: 'Choose one of them from the list, or give its id instead of its name.',
+  },
   'FW-201': {
     cause: 'The field does not have a value that it may have.',
     mend: 'Give it a value as shown under expected.',

@@ -25,6 +25,8 @@ import { parseWindow } from './week-text.ts';
 export function parseValue(field: Field, text: string, fleet: Fleet): Result<unknown, Problem> {
   const value = read(field, text, fleet);
   if (value !== undefined && field.schema.safeParse(value).success) return ok(value);
+  const shared = (parseList(text) ?? []).find((item) => isShared(field, item, fleet));
+  if (shared !== undefined) return err(problem('FW-112', { at: { field: field.label }, found: shared.slice(0, 80) }));
   return err(
     problem('FW-107', { at: { field: field.label }, found: text.slice(0, 80), expected: formOf(field, fleet) }),
   );
@@ -292,4 +294,12 @@ function reference(table: TableName | undefined, text: string, fleet: Fleet): st
   const rows = rowsOf(fleet, table);
   if (rows.has(text)) return text;
   return idsByName(rows).get(text.trim().toLowerCase()) ?? (ID_PATTERN.test(text) ? text : undefined);
+}
+
+/** Whether several records have this name, so that it tells none of them. */
+function isShared(field: Field, text: string, fleet: Fleet): boolean {
+  if (!field.ref || (field.kind !== 'ref' && field.kind !== 'refs')) return false;
+  const name = text.trim().toLowerCase();
+  const ids = idsByName(rowsOf(fleet, field.ref));
+  return ids.has(name) && ids.get(name) === undefined && !rowsOf(fleet, field.ref).has(text);
 }

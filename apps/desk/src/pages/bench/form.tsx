@@ -3,7 +3,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import { useMemo } from 'react';
 import { nameOf } from '../../data/where.ts';
 import { byName, byNumber, Choice, hosesAt } from '../../field/choice.tsx';
-import type { Option } from '../../field/suggest.ts';
+import { type Option, option } from '../../field/suggest.ts';
 import { TextEntry } from '../../field/text-entry.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { momentOf, presented, questionsAsked, type Trial } from './trial.ts';
@@ -27,7 +27,7 @@ function credentialOptions(fleet: Fleet): readonly Option[] {
       .filter(Boolean)
       .join(', ');
     const text = `${whose || 'nobody'}${c.stopped ? ' (stopped)' : ''}`;
-    return { value: c.number, text, key: `${c.number} ${text}`.toLowerCase() };
+    return option(c.number, text);
   });
 }
 

@@ -4,7 +4,7 @@ import { subjectOf } from '@fillwright/core/reach';
 import { useDraft } from '../../data/draft.ts';
 import { nameOf } from '../../data/where.ts';
 import { FieldInput } from '../../field/field-input.tsx';
-import { type Option, recordOptions } from '../../field/suggest.ts';
+import { type Option, option, recordOptions } from '../../field/suggest.ts';
 import { TextEntry } from '../../field/text-entry.tsx';
 
 interface WordsProps {
@@ -95,5 +95,5 @@ function departmentsOf(fleet: Fleet): readonly Option[] {
   const names = new Set<string>();
   for (const table of ['drivers', 'vehicles'] as const)
     for (const row of fleet[table].values()) if (row.department !== '') names.add(row.department);
-  return [...names].sort().map((name) => ({ value: name, text: name, key: name.toLowerCase() }));
+  return [...names].sort().map((name) => option(name, name));
 }

@@ -150,7 +150,9 @@ function Against({
   if (gate.errors.length === 0 && gate.wanted.length === 0)
     return (
       <p className="quiet">
-        {stands ? 'Neither errors nor warnings, and nobody gains.' : 'Neither errors nor warnings; who gains is not known yet.'}
+        {stands
+          ? 'Neither errors nor warnings, and nobody gains.'
+          : 'Neither errors nor warnings; who gains is not known yet.'}
       </p>
     );
   const word = (id: string, about: string, hint: string) => (

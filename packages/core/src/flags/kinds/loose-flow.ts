@@ -15,7 +15,7 @@ export const looseFlow: FlagKind = {
           { table: 'hoses', id: flow.hose },
           { table: 'loose', id: flow.id },
         ],
-        text: `${called('hoses', flow.hose)} at ${called('sites', flow.site)} counted ${volumeText(flow.volume)} with nobody let in.`,
+        text: `At ${called('sites', flow.site)} ${called('hoses', flow.hose)} counted ${volumeText(flow.volume)} with nobody let in.`,
         evidence: { volume: flow.volume },
       };
   },
