@@ -1,25 +1,13 @@
 import { writeFileSync } from 'node:fs';
-import { judge, judgeDrifts, type TankModel, tankModel } from '@fillwright/core/stock';
-import { randomFrom, type TankLife, tankLife } from '@fillwright/sim';
+import { judge } from '@fillwright/core/stock';
+import type { TankLife } from '@fillwright/sim';
+import { life, modelOf as model, percent } from './life.ts';
+import { pairRows, singleRows } from './truth-meters.ts';
 
 /** Verdicts against the truth, over seeded months of a simulated tank: npx tsx bench/stock/truth.ts [months] [file] [months of the lesser rows] [months of the meters]. */
 const months = Number(process.argv[2] ?? 1000);
 const file = process.argv[3];
 const LIMIT = 0.2 * 3.785411784;
-
-/** Each month differs: how the tank stands, the meters within their class, the season. */
-function life(seed: string, part: Partial<TankLife>): TankLife {
-  const random = randomFrom(seed);
-  const drift = () => random.normal(0, 0.0015);
-  return {
-    seed,
-    days: 30,
-    fallMm: 10 * random.whole(0, 6),
-    swingC: random.between(1, 5),
-    drifts: [drift(), drift(), drift()],
-    ...part,
-  };
-}
 
 interface Row {
   readonly name: string;
@@ -34,6 +22,24 @@ const leakRows: Row[] = [
   { name: '0.3 mm gauge', count: few, part: only({ gaugeMm: 0.3 }) },
   { name: '3 mm gauge', count: few, part: only({ gaugeMm: 3 }) },
   { name: '1 mm, readings half an hour apart err alike (0.9 of it)', count: few, part: only({ gaugeMemory: 0.9 }) },
+  { name: '1 mm, the same with half an hour apart 0.5 of it', count: few, part: only({ gaugeMemory: 0.5 }) },
+  { name: '1 mm, the same with 0.98 of it', count: few, part: only({ gaugeMemory: 0.98 }) },
+  {
+    name: '1 mm that errs alike (0.9) and 0.5 mm of each reading’s own',
+    count: few,
+    part: only({ gaugeMemory: 0.9, gaugeOwnMm: 0.5 }),
+  },
+  {
+    name: '1 mm that errs alike (0.9) and 1 mm of each reading’s own',
+    count: few,
+    part: only({ gaugeMemory: 0.9, gaugeOwnMm: 1 }),
+  },
+  { name: '1 mm, and 1 mm up and down with the hour of the day', count: few, part: only({ gaugeDailyMm: 1 }) },
+  {
+    name: '1 mm that errs alike (0.9), and 1 mm with the hour of the day',
+    count: few,
+    part: only({ gaugeMemory: 0.9, gaugeDailyMm: 1 }),
+  },
   { name: '1 mm, bills wrong by 1 %', count: few, part: only({ deliveryError: 0.01 }) },
   { name: '1 mm, one hose', count: few, part: only({ drifts: [0.002] }) },
   { name: '1 mm, a third of the trade', count: few, part: only({ dailyLitres: 1_000 }) },
@@ -46,13 +52,6 @@ const say = (line: string) => {
   console.log(line);
   if (file) writeFileSync(file, `${lines.join('\n')}\n`);
 };
-const percent = (n: number, of: number) => `${((100 * n) / of).toFixed(1)} %`;
-const model = (l: TankLife): TankModel => {
-  const m = tankModel(tankLife(l));
-  if (typeof m === 'string') throw new Error(`${l.seed}: ${m}`);
-  return m;
-};
-
 say(
   '| months | each | tight: pass / inconclusive / fail | 0.2 gal/h lost: fail | truth within the 90 % interval | least rate seen, median gal/h | passed though it could not be seen |',
 );
@@ -79,32 +78,6 @@ for (const { name, count, part } of leakRows.filter((r) => r.count > 0)) {
 }
 
 say('');
-say('| gauge and days; meters of three hoses | months | on the right hose | on a wrong one | on none |');
-say('| --- | --- | --- | --- | --- |');
-for (const [gauge, part] of [
-  ['0.3 mm, 30 days', { gaugeMm: 0.3 }],
-  ['0.3 mm, 90 days', { gaugeMm: 0.3, days: 90 }],
-  ['1 mm, 30 days', {}],
-  ['1 mm, 90 days', { days: 90 }],
-] as const)
-  for (const [others, spread, size] of [
-    ['one 0.5 % off either way, the others right', 0, 0.005],
-    ['one 0.5 % off either way, the others by 0.1 % (one deviation)', 0.001, 0.005],
-    ['none off', 0, 0],
-  ] as const) {
-    let [right, wrong] = [0, 0];
-    for (let i = 0; i < ofMeters; i++) {
-      const seed = `drift ${gauge} ${others}/${i}`;
-      const random = randomFrom(seed);
-      const which = i % 3;
-      const off = i % 2 === 0 ? size : -size;
-      const drifts = [0, 1, 2].map((k) => random.normal(0, 1) * spread + (k === which ? off : 0));
-      const found = judgeDrifts(model(life(seed, { ...part, drifts }))).find((d) => d.verdict === 'drifts');
-      if (!found) continue;
-      if (size > 0 && found.hose === `h${which + 1}`) right++;
-      else wrong++;
-    }
-    say(
-      `| ${gauge}; ${others} | ${ofMeters} | ${percent(right, ofMeters)} | ${percent(wrong, ofMeters)} | ${percent(ofMeters - right - wrong, ofMeters)} |`,
-    );
-  }
+singleRows(ofMeters, say);
+say('');
+pairRows(ofMeters, say);

@@ -44,18 +44,37 @@ describe('months of a simulated tank', () => {
     expect(coarse.leastSeen).toBeGreaterThan(LIMIT);
     expect(coarse.verdict).toBe('inconclusive');
   });
-  it('neighbouring readings that err alike make the interval wider, not the verdict wrong', () => {
-    const m = month(14, { gaugeMemory: 0.95 });
-    expect(m.widened).toBeGreaterThan(1.5);
-    expect(judge(m).verdict).not.toBe('fail');
+  it('neighbouring readings that err alike are seen as such: for how long, and with a wider interval', () => {
+    const m = month(14, { gaugeMemory: 0.9 });
+    expect(m.gauge.shared).toBeGreaterThan(0.9);
+    // 0.9 of it half an hour later: 1/e of it after 4.7 h.
+    expect(m.gauge.hours).toBeGreaterThan(2.5);
+    expect(m.gauge.hours).toBeLessThan(9);
+    expect(m.leak.deviation).toBeGreaterThan(1.5 * month(14).leak.deviation);
+    expect([m, month(14, { gaugeMemory: 0.9, leakLitresPerHour: LIMIT })].map((x) => judge(x).verdict)).toEqual([
+      'pass',
+      'fail',
+    ]);
+  });
+  it('an error that comes back every day at the same hour is no leak and no gain', () => {
+    for (const gaugeDailyMm of [1, -1]) {
+      const m = month(17, { gaugeDailyMm });
+      expect(m.estimates.some((e) => e.part.kind === 'daily')).toBe(true);
+      expect(Math.abs(m.leak.value)).toBeLessThan(3 * m.leak.deviation);
+      expect(judge(m).verdict).toBe('pass');
+    }
   });
   it('a drift of 0.5 % is put on its hose by a gauge of 0.3 mm', () => {
     const found = judgeDrifts(month(15, { gaugeMm: 0.3, drifts: [0, 0.005, 0] }));
-    expect(found.find((d) => d.verdict === 'drifts')?.hose).toBe('h2');
+    expect(found.hoses.find((d) => d.verdict === 'drifts')?.hose).toBe('h2');
+  });
+  it('two that drift at once are both named within 90 days', () => {
+    const found = judgeDrifts(month(18, { days: 90, gaugeMm: 0.3, drifts: [0.005, 0, -0.005] }));
+    expect(found.hoses.map((d) => d.verdict === 'drifts')).toEqual([true, false, true]);
   });
   it('one hose alone cannot be told apart from the chart', () => {
     const m = month(16, { drifts: [0.005] });
-    expect(judgeDrifts(m)[0]?.verdict).toBe('cannot be told apart');
+    expect(judgeDrifts(m).hoses[0]?.verdict).toBe('cannot be told apart');
     expect(judge(m).verdict).toBe('pass');
   });
   it('too little says so', () => {

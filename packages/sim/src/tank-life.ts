@@ -30,6 +30,10 @@ export interface TankLife {
   readonly gaugeMm?: number;
   /** Share of a reading's error that the next one half an hour later still has; 0: none. */
   readonly gaugeMemory?: number;
+  /** Standard deviation of an error that each reading has for itself beside one with a memory, mm. */
+  readonly gaugeOwnMm?: number;
+  /** Height of an error that comes back every day at the same hour, mm: what no memory describes. */
+  readonly gaugeDailyMm?: number;
   readonly leakLitresPerHour?: number;
   /** Per hose: part by which it gives more than it counts. Their number is the number of hoses. */
   readonly drifts?: readonly number[];
@@ -242,12 +246,18 @@ function temperature(life: TankLife, random: Random, from: number) {
 function gaugeNoise(life: TankLife, random: Random): (at: number) => number {
   const sd = life.gaugeMm ?? 1;
   const memory = life.gaugeMemory ?? 0;
+  const own = life.gaugeOwnMm ?? 0;
+  const daily = life.gaugeDailyMm ?? 0;
   let [last, when] = [random.normal(0, sd), 0];
-  return (at) => {
+  const wandering = (at: number) => {
     if (memory === 0) return random.normal(0, sd);
     const keep = memory ** ((at - when) / QUIET_MS);
     last = keep * last + random.normal(0, sd * Math.sqrt(1 - keep * keep));
     when = at;
     return last;
   };
+  return (at) =>
+    wandering(at) +
+    (own > 0 ? random.normal(0, own) : 0) +
+    (daily !== 0 ? daily * Math.sin((2 * Math.PI * (at % DAY)) / DAY) : 0);
 }

@@ -15,6 +15,8 @@ const model = (why: 'within' | 'lost' | 'gains' | 'not seen') => ({
   leftOut: 0,
   hours: 720,
   hoses: [],
+  oneOf: [],
+  gauge: { wholeMm: 1, shared: 0, hours: 0 },
   estimates: [],
   confused: [],
 });

@@ -180,14 +180,17 @@ function deliveryOf(d: Matched, rows: TankRows): TankStock['deliveries'][number]
 
 function modelOf(model: TankModel, hoseName: (hose: string) => string): NonNullable<TankStock['model']> {
   const judged = judge(model);
+  const meters = judgeDrifts(model);
   return {
     ...judged,
     residualMm: model.residualMm,
     widened: model.widened,
+    gauge: model.gauge,
     readings: model.rows,
     leftOut: model.leftOut,
     hours: model.hours,
-    hoses: judgeDrifts(model),
+    hoses: meters.hoses,
+    oneOf: meters.oneOf,
     estimates: model.estimates
       .filter((e) => e.part.kind !== 'constant')
       .map((e) => ({
@@ -207,13 +210,14 @@ function wordsOf(part: Part, hoseName: (hose: string) => string): string {
     return `delivery of ${new Date(part.at).toISOString().slice(0, 16)}Z: more came than billed`;
   if (part.kind === 'chart')
     return { offset: 'gauge offset or tilt', scale: 'chart out of scale', bend: 'chart bent' }[part.which];
+  if (part.kind === 'daily') return 'error of the gauge by the hour of the day';
   return { leak: 'loss', temperature: 'expansion other than supposed', constant: 'opening level' }[part.kind];
 }
 
 function unitOf(part: Part): string {
   if (part.kind === 'leak') return 'litres an hour';
   if (part.kind === 'temperature') return 'per K';
-  return part.kind === 'chart' && part.which === 'offset' ? 'mm' : 'part';
+  return part.kind === 'daily' || (part.kind === 'chart' && part.which === 'offset') ? 'mm' : 'part';
 }
 
 const AHEAD = 14;

@@ -1,10 +1,10 @@
-import { type Fleet, type Product, unitOf } from '../fleet/index.ts';
+import { type Fleet, unitOf } from '../fleet/index.ts';
 import { formatDate, type Microlitres, type Money, milliUnitsOf, type VolumeUnit } from '../units/index.ts';
 import { isTaxableUse } from './dyed.ts';
 import { priceFor, tierPrice } from './price.ts';
 import type { StatementLine } from './statement-line.ts';
 import { backLine, type NoSale } from './taken-back.ts';
-import { type Tax, taxedAmount, taxesInForce, toCent, type Use } from './tax.ts';
+import { type Tax, taxedAmount, taxesInForce, toCent } from './tax.ts';
 
 /** A fill as the ledger has it, on its day by the clock of the site's wall. */
 export interface BilledFill {

@@ -1,5 +1,5 @@
 import tQuantile from '@stdlib/stats-base-dists-t-quantile';
-import { type Body, depthOf, litresPerMm } from './domain.ts';
+import { type Body, chartWalk, depthOf } from './domain.ts';
 import { leastSquares, varianceOf } from './least-squares.ts';
 
 /** A draw-down of a tank: levels at rest with what the meters have given in between. Nothing may be delivered meanwhile. */
@@ -41,7 +41,7 @@ export function fitChart(
     return Array.from({ length: TERMS }, (_, k) => Math.cos((k + 1) * Math.acos(x)));
   };
   // Noise is of the level, so a row counts by the litres that a millimetre is at it.
-  const perMm = levels.map((mm) => litresPerMm(body, mm));
+  const perMm = levels.map(chartWalk(body).litresPerMm);
   const weight = perMm.map((l) => 1 / l);
   const terms = rows.map((d) => at(d.levelMm));
   const columns = [

@@ -90,34 +90,44 @@ export function lyingBody(capacityLitres: number, diameterMm: number): Body {
 
 export const depthOf = ({ chart }: Body): number => (chart.dipMm.at(-1) as number) - (chart.dipMm[0] as number);
 
-/** Level at so many litres by the chart, mm; beyond its ends it stays at them. */
-export const levelAt = ({ chart }: Body, litres: number): number => along(chart.litres, chart.dipMm, litres);
-
 /** Litres at a level by the chart; beyond its ends they stay at them. */
-export const litresAt = ({ chart }: Body, mm: number): number => along(chart.dipMm, chart.litres, mm);
+export const litresAt = ({ chart }: Body, mm: number): number => line(chart.dipMm, chart.litres)(mm);
 
 /** Over so large a part of the depth, to each side, a chart's steepness is taken: its own steps must not show. */
 const SPAN = 0.01;
 
-/** Litres per millimetre at a level; near the ends as a hundredth of the depth inside them, where a lying tank still has a surface. */
-export function litresPerMm(body: Body, levelMm: number): number {
-  const { dipMm, litres } = body.chart;
-  const reach = SPAN * depthOf(body);
-  const [bottom, top] = [dipMm[0] as number, dipMm.at(-1) as number];
-  const middle = Math.min(top - reach, Math.max(bottom + reach, levelMm));
-  return (along(dipMm, litres, middle + reach) - along(dipMm, litres, middle - reach)) / (2 * reach);
+/** A chart to be asked again and again: levels that follow one another closely are found at once. */
+export interface ChartWalk {
+  /** Level at so many litres, mm; beyond the ends it stays at them. */
+  readonly levelAt: (litres: number) => number;
+  /** Litres per millimetre at a level; near the ends as a hundredth of the depth inside them, where a lying tank still has a surface. */
+  readonly litresPerMm: (levelMm: number) => number;
 }
 
-/** The y on the line between the two points around x, both lists rising; the end's own beyond the ends. */
-function along(xs: readonly number[], ys: readonly number[], x: number): number {
-  let [low, high] = [0, xs.length - 1];
-  if (x <= (xs[low] as number)) return ys[low] as number;
-  if (x >= (xs[high] as number)) return ys[high] as number;
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if ((xs[middle] as number) <= x) low = middle;
-    else high = middle;
-  }
-  const [x0, y0] = [xs[low] as number, ys[low] as number];
-  return y0 + ((x - x0) / ((xs[high] as number) - x0)) * ((ys[high] as number) - y0);
+export function chartWalk(body: Body): ChartWalk {
+  const { dipMm, litres } = body.chart;
+  const reach = SPAN * depthOf(body);
+  const [bottom, top] = [(dipMm[0] as number) + reach, (dipMm.at(-1) as number) - reach];
+  const [above, below] = [line(dipMm, litres), line(dipMm, litres)];
+  return {
+    levelAt: line(litres, dipMm),
+    litresPerMm(levelMm) {
+      const middle = Math.min(top, Math.max(bottom, levelMm));
+      return (above(middle + reach) - below(middle - reach)) / (2 * reach);
+    },
+  };
+}
+
+/** The y on the line between the two points around x, both lists rising; the end's own beyond the ends. It looks from where it found the last one. */
+function line(xs: readonly number[], ys: readonly number[]): (x: number) => number {
+  const last = xs.length - 1;
+  let low = 0;
+  return (x) => {
+    if (x <= (xs[0] as number)) return ys[0] as number;
+    if (x >= (xs[last] as number)) return ys[last] as number;
+    while ((xs[low + 1] as number) <= x) low++;
+    while ((xs[low] as number) > x) low--;
+    const [x0, y0] = [xs[low] as number, ys[low] as number];
+    return y0 + ((x - x0) / ((xs[low + 1] as number) - x0)) * ((ys[low + 1] as number) - y0);
+  };
 }

@@ -18,7 +18,6 @@ export {
   type History,
   HOUR_MS,
   levelPart,
-  litresPerMm,
   lyingBody,
   type Reading,
 } from './domain.ts';
@@ -37,5 +36,13 @@ export { type DayDemand, type Demand, demandOf, pinball, type RunOut, runOut } f
 export { gained, type Still, type StillTrace, stillTrace } from './still.ts';
 export type { Part } from './tank-columns.ts';
 export { type Drift, type Estimate, type NoModel, type TankModel, tankModel } from './tank-model.ts';
-export { type DriftJudged, type Judged, judge, judgeDrifts, MONTHLY_LIMIT, type Verdict } from './verdict.ts';
+export {
+  type DriftJudged,
+  type Judged,
+  judge,
+  judgeDrifts,
+  type MetersJudged,
+  MONTHLY_LIMIT,
+  type Verdict,
+} from './verdict.ts';
 export { type ControlPoint, controlChart, cusum, type WaterRise, waterRise } from './watch.ts';

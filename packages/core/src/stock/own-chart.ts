@@ -2,7 +2,7 @@ import type { Chart } from '../metering/index.ts';
 import { type DrawnDown, type FittedChart, fitChart } from './chart-fit.ts';
 import { deliveriesFound, lossesFound } from './deliveries.ts';
 import { BASE_C, type Body, depthOf, type History, HOUR_MS, litresAt } from './domain.ts';
-import { drawnTotal, type Still, stillTrace } from './still.ts';
+import { type Still, stillTrace } from './still.ts';
 import type { TankModel } from './tank-model.ts';
 
 /** Why no chart can be fitted. */
@@ -43,7 +43,7 @@ export function ownChart(history: History, model: TankModel | null): OwnChart | 
     }
     const swell = (of: Still) => (of.tempC === null ? 1 : 1 + history.expansionPerK * (of.tempC - BASE_C));
     const swollen = s.litres * (1 - swell(first) / swell(s));
-    const drawn = drawnTotal(s) - drawnTotal(first) + (lost * (s.at - first.at)) / HOUR_MS;
+    const drawn = s.drawnTotal - first.drawnTotal + (lost * (s.at - first.at)) / HOUR_MS;
     // The book is at the base temperature, the chart is of the fuel as it lies there.
     runs.at(-1)?.push({ levelMm: s.levelMm, drawnLitres: drawn * swell(first) - swollen });
   }

@@ -1,4 +1,4 @@
-import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
+import { CholeskyDecomposition, EigenvalueDecomposition, Matrix } from 'ml-matrix';
 
 /**
  * Least squares by sums over the rows (the normal equations), for thousands of rows and few columns: one pass a round, where a QR
@@ -6,24 +6,46 @@ import { EigenvalueDecomposition, Matrix } from 'ml-matrix';
  * beforehand, which is also what keeps the sums solvable. Agrees with `leastSquares` (QR): prior-fit.test.ts.
  */
 export interface Sums {
-  /** Columns by columns, row after row. */
+  /** Columns by columns. */
   readonly gram: Float64Array;
   readonly moment: Float64Array;
   readonly width: number;
 }
 
-/** `design` has the rows one after another, `weight` what each row counts (one over its variance). */
+/** `design` has the columns one after another, `weight` what each row counts (one over its variance). */
 export function sumsOf(design: Float64Array, width: number, y: Float64Array, weight: Float64Array): Sums {
+  const n = y.length;
   const gram = new Float64Array(width * width);
   const moment = new Float64Array(width);
-  for (let i = 0; i < y.length; i++) {
-    const [w, at] = [weight[i] as number, i * width];
-    for (let j = 0; j < width; j++) {
-      const x = w * (design[at + j] as number);
-      if (x === 0) continue;
-      moment[j] = (moment[j] as number) + x * (y[i] as number);
-      for (let k = 0; k <= j; k++)
-        gram[j * width + k] = (gram[j * width + k] as number) + x * (design[at + k] as number);
+  const weighted = new Float64Array(n);
+  for (let j = 0; j < width; j++) {
+    const own = j * n;
+    let sum = 0;
+    for (let i = 0; i < n; i++) {
+      const x = (weight[i] as number) * (design[own + i] as number);
+      weighted[i] = x;
+      sum += x * (y[i] as number);
+    }
+    moment[j] = sum;
+    // Four columns at a time: a sum waits for its last addition, four do not wait for each other.
+    let k = 0;
+    for (; k + 3 <= j; k += 4) {
+      const [a, b, c, d] = [k * n, (k + 1) * n, (k + 2) * n, (k + 3) * n];
+      let [p, q, r, s] = [0, 0, 0, 0];
+      for (let i = 0; i < n; i++) {
+        const x = weighted[i] as number;
+        p += x * (design[a + i] as number);
+        q += x * (design[b + i] as number);
+        r += x * (design[c + i] as number);
+        s += x * (design[d + i] as number);
+      }
+      gram.set([p, q, r, s], j * width + k);
+    }
+    for (; k <= j; k++) {
+      const at = k * n;
+      let p = 0;
+      for (let i = 0; i < n; i++) p += (weighted[i] as number) * (design[at + i] as number);
+      gram[j * width + k] = p;
     }
   }
   for (let j = 0; j < width; j++)
@@ -42,11 +64,11 @@ export interface PriorFit {
 /** An eigenvalue below this part of the largest is rounding and nothing else. */
 const ROUNDING = 1e-13;
 
-/**
- * Solves the sums with what was known of each coefficient beforehand, as standard deviations about nothing; null for nothing known.
- * Undefined where the columns are not independent.
- */
-export function priorFit({ gram, moment, width }: Sums, before: readonly (number | null)[]): PriorFit | undefined {
+/** The sums with each column scaled by what is known of it beforehand; undefined where a column is nothing. */
+function scaled(
+  { gram, width }: Sums,
+  before: readonly (number | null)[],
+): { rows: Matrix; scale: readonly number[] } | undefined {
   const sizes = before.map((b, j) => (b ?? 0) ** 2 * (gram[j * width + j] as number));
   // Of what nothing is known is supposed to be as large as the rows could tell of anything.
   const widest = Math.max(1, ...sizes);
@@ -55,10 +77,39 @@ export function priorFit({ gram, moment, width }: Sums, before: readonly (number
   const rows = Matrix.zeros(width, width);
   for (let j = 0; j < width; j++)
     for (let k = 0; k < width; k++)
-      rows.set(j, k, (gram[j * width + k] as number) * (scale[j] as number) * (scale[k] as number));
+      rows.set(j, k, (gram[j * width + k] as number) * ((scale[j] as number) * (scale[k] as number)));
+  return { rows, scale };
+}
+
+const addKnown = (rows: Matrix, before: readonly (number | null)[]): void => {
+  for (const [j, b] of before.entries()) if (b !== null) rows.set(j, j, rows.get(j, j) + 1);
+};
+
+/** The coefficients of `priorFit` and nothing else, for a round on the way to it. */
+export function priorSolve(sums: Sums, before: readonly (number | null)[]): readonly number[] | undefined {
+  const made = scaled(sums, before);
+  if (!made) return undefined;
+  addKnown(made.rows, before);
+  const parts = new CholeskyDecomposition(made.rows);
+  if (!parts.isPositiveDefinite()) return undefined;
+  const target = Matrix.columnVector(made.scale.map((s, j) => s * (sums.moment[j] as number)));
+  return parts
+    .solve(target)
+    .to1DArray()
+    .map((c, j) => c * (made.scale[j] as number));
+}
+
+/**
+ * Solves the sums with what was known of each coefficient beforehand, as standard deviations about nothing; null for nothing known.
+ * Undefined where the columns are not independent.
+ */
+export function priorFit(sums: Sums, before: readonly (number | null)[]): PriorFit | undefined {
+  const made = scaled(sums, before);
+  if (!made) return undefined;
+  const { rows, scale } = made;
   const alone = new EigenvalueDecomposition(rows, { assumeSymmetric: true });
   const weakest = alone.realEigenvalues.indexOf(Math.min(...alone.realEigenvalues));
-  for (const [j, b] of before.entries()) if (b !== null) rows.set(j, j, rows.get(j, j) + 1);
+  addKnown(rows, before);
   const whole = new EigenvalueDecomposition(rows, { assumeSymmetric: true });
   const values = whole.realEigenvalues;
   if (!(Math.min(...values) > Math.max(...values) * ROUNDING)) return undefined;
@@ -71,7 +122,7 @@ export function priorFit({ gram, moment, width }: Sums, before: readonly (number
     }),
   );
   return {
-    coefficients: spread.map((row) => row.reduce((sum, s, j) => sum + s * (moment[j] as number), 0)),
+    coefficients: spread.map((row) => row.reduce((sum, s, j) => sum + s * (sums.moment[j] as number), 0)),
     spread,
     weakest: {
       value: Math.sqrt(Math.max(0, alone.realEigenvalues[weakest] as number)),

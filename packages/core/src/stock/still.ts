@@ -11,6 +11,8 @@ export interface Still {
   readonly tempC: number | null;
   /** Metered since the first reading, per hose in the order of `hoses`, brought to the base temperature. */
   readonly drawn: readonly number[];
+  /** All hoses together. */
+  readonly drawnTotal: number;
   /** Metered since the first reading times its warmth above the base, litre kelvins: what an expansion other than supposed does to the book. */
   readonly drawnWarmth: number;
 }
@@ -34,20 +36,25 @@ export function stillTrace(history: History): StillTrace {
   const readings = [...history.readings].sort((a, b) => a.at - b.at);
   const hoses = [...new Set(fills.map((f) => f.hose))].sort();
   const place = new Map(hoses.map((h, i) => [h, i]));
-  const drawn = new Float64Array(hoses.length);
+  let drawn: number[] = hoses.map(() => 0);
+  let drawnTotal = 0;
   const still: Still[] = [];
   const begin = readings[0]?.at ?? 0;
   let [next, lastEnd] = [0, Number.NEGATIVE_INFINITY];
   let tempC: number | null = null;
   let drawnWarmth = 0;
   for (const r of readings) {
+    // Readings between two fills share what was drawn until then.
+    if ((fills[next]?.from ?? Number.POSITIVE_INFINITY) < r.at) drawn = [...drawn];
     for (; (fills[next]?.from ?? Number.POSITIVE_INFINITY) < r.at; next++) {
       const f = fills[next] as Drawn;
       lastEnd = Math.max(lastEnd, f.to);
       if (f.from < begin) continue;
       const hose = place.get(f.hose) as number;
       const fuelC = tempC ?? r.tempC;
-      drawn[hose] = (drawn[hose] as number) + net(f.litres, fuelC, history.expansionPerK);
+      const litres = net(f.litres, fuelC, history.expansionPerK);
+      drawn[hose] = (drawn[hose] as number) + litres;
+      drawnTotal += litres;
       drawnWarmth += f.litres * ((fuelC ?? BASE_C) - BASE_C);
     }
     tempC = r.tempC ?? tempC;
@@ -58,18 +65,17 @@ export function stillTrace(history: History): StillTrace {
       levelMm: r.levelMm ?? null,
       netLitres: net(r.litres, tempC, history.expansionPerK),
       tempC,
-      drawn: [...drawn],
+      drawn,
+      drawnTotal,
       drawnWarmth,
     });
   }
   return { hoses, still, noiseLitres: noiseOf(still), leftOut: readings.length - still.length };
 }
 
-export const drawnTotal = (s: Still): number => s.drawn.reduce((sum, v) => sum + v, 0);
-
 /** What came into the tank between two readings that the book's draws do not explain; below zero: what went. Litres at base temperature. */
 export const gained = (before: Still, after: Still): number =>
-  after.netLitres - before.netLitres + drawnTotal(after) - drawnTotal(before);
+  after.netLitres - before.netLitres + after.drawnTotal - before.drawnTotal;
 
 /** 1.4826 x median |d| / sqrt 2 is the deviation of one reading when the differences d are normal. */
 function noiseOf(still: readonly Still[]): number {

@@ -1,5 +1,5 @@
-import { BASE_C, type Body, depthOf, HOUR_MS, levelAt, litresPerMm } from './domain.ts';
-import { drawnTotal, type Still } from './still.ts';
+import { BASE_C, type Body, chartWalk, DAY_MS, depthOf, HOUR_MS } from './domain.ts';
+import type { Still } from './still.ts';
 
 /** A part that gauge less book is made of. */
 export type Part =
@@ -8,7 +8,8 @@ export type Part =
   | { readonly kind: 'hose'; readonly hose: string }
   | { readonly kind: 'delivery'; readonly at: number }
   | { readonly kind: 'chart'; readonly which: 'offset' | 'scale' | 'bend' }
-  | { readonly kind: 'temperature' };
+  | { readonly kind: 'temperature' }
+  | { readonly kind: 'daily'; readonly which: 'sine' | 'cosine' };
 
 /** What is supposed beforehand, as standard deviations. Common practice, no source; wide on purpose. */
 const BEFORE = {
@@ -21,6 +22,7 @@ const BEFORE = {
   bend: 0.004,
   /** Of the expansion itself: products of one kind differ by about a twentieth. */
   expansionPart: 0.05,
+  dailyMm: 1,
 };
 const BENDS = 5;
 
@@ -31,7 +33,7 @@ export interface Step {
   readonly billed: boolean;
 }
 
-/** The model's columns, with the rows one after another in `design`. What depends on the level is written by `setLevel`. */
+/** The model's columns, one after another in `design`. What depends on the level is written by `setLevel`. */
 export interface Columns {
   readonly parts: readonly Part[];
   /** What is known of each beforehand; null for nothing. */
@@ -42,11 +44,13 @@ export interface Columns {
   readonly setLevel: (litres: Float64Array) => void;
 }
 
+/** `daily`: with an error of the gauge that comes back at the same hour, as one that warms with the day has it. */
 export function columnsOf(
   tank: { readonly body: Body; readonly expansionPerK: number },
   rows: readonly Still[],
   steps: readonly Step[],
   hoses: readonly string[],
+  daily = false,
 ): Columns {
   const first = rows[0] as Still;
   const last = rows.at(-1) as Still;
@@ -69,39 +73,52 @@ export function columnsOf(
   const warm = warmth?.some((c) => c !== mean)
     ? column({ kind: 'temperature' }, BEFORE.expansionPart * tank.expansionPerK)
     : null;
+  const sine = daily ? column({ kind: 'daily', which: 'sine' }, BEFORE.dailyMm) : null;
+  if (daily) column({ kind: 'daily', which: 'cosine' }, BEFORE.dailyMm);
 
   const width = made.length;
   const design = new Float64Array(rows.length * width);
   const perMm = new Float64Array(rows.length);
-  for (const [i, r] of rows.entries()) {
-    const at = i * width;
-    design[at] = 1;
-    design[at + 1] = -(r.at - first.at) / HOUR_MS;
-    for (const { k, j } of drawn) design[at + j] = -((r.drawn[k] as number) - (first.drawn[k] as number));
-    for (const s of came) design[at + s.j] = s.at <= r.at ? s.size : 0;
+  const n = rows.length;
+  for (let i = 0; i < n; i++) {
+    const r = rows[i] as Still;
+    design[i] = 1;
+    design[n + i] = -(r.at - first.at) / HOUR_MS;
+    for (const { k, j } of drawn) design[j * n + i] = (first.drawn[k] as number) - (r.drawn[k] as number);
+    for (const s of came) design[s.j * n + i] = s.at <= r.at ? s.size : 0;
   }
   const depth = depthOf(tank.body);
+  const bottom = tank.body.chart.dipMm[0] as number;
+  const walk = chartWalk(tank.body);
+  const above = (mean ?? BASE_C) - BASE_C;
   const setLevel = (litres: Float64Array) => {
-    for (const [i, r] of rows.entries()) {
-      const at = i * width;
+    for (let i = 0; i < n; i++) {
       const held = litres[i] as number;
-      const mm = levelAt(tank.body, held);
-      const part = (mm - (tank.body.chart.dipMm[0] as number)) / depth;
-      perMm[i] = litresPerMm(tank.body, mm);
-      design[at + offset] = perMm[i] as number;
-      design[at + scale] = held;
+      const mm = walk.levelAt(held);
+      const each = walk.litresPerMm(mm);
+      perMm[i] = each;
+      design[offset * n + i] = each;
+      design[scale * n + i] = held;
       // sin kx = 2 cos x sin (k-1)x - sin (k-2)x.
-      const twice = 2 * Math.cos(Math.PI * part);
-      let [before, wave] = [0, Math.sin(Math.PI * part)];
+      const x = (Math.PI * (mm - bottom)) / depth;
+      const twice = 2 * Math.cos(x);
+      let [before, wave] = [0, Math.sin(x)];
       for (let k = 2; k <= BENDS; k++) {
-        [before, wave] = [wave, twice * wave - before];
-        design[at + scale + k - 1] = capacityLitres * wave;
+        const next = twice * wave - before;
+        before = wave;
+        wave = next;
+        design[(scale + k - 1) * n + i] = capacityLitres * wave;
+      }
+      if (sine !== null) {
+        const hour = (2 * Math.PI * ((rows[i] as Still).at % DAY_MS)) / DAY_MS;
+        design[sine * n + i] = each * Math.sin(hour);
+        design[(sine + 1) * n + i] = each * Math.cos(hour);
       }
       // What the tank holds and what was drawn from it since swell alike; at the mean warmth both are the chart's and the meters' scale.
-      if (warm !== null) {
-        const above = (mean as number) - BASE_C;
-        const drawnAbove = r.drawnWarmth - first.drawnWarmth - above * (drawnTotal(r) - drawnTotal(first));
-        design[at + warm] = held * ((warmth?.[i] as number) - (mean as number)) + drawnAbove;
+      if (warm !== null && warmth && mean !== undefined) {
+        const r = rows[i] as Still;
+        const drawnAbove = r.drawnWarmth - first.drawnWarmth - above * (r.drawnTotal - first.drawnTotal);
+        design[warm * n + i] = held * ((warmth[i] as number) - mean) + drawnAbove;
       }
     }
   };
@@ -118,7 +135,7 @@ const WARMTH_NEIGHBOURS = 6;
 function warmthOf(rows: readonly Still[], steps: readonly Step[]): Float64Array | undefined {
   if (rows.some((r) => r.tempC === null)) return undefined;
   const sums = new Float64Array(rows.length + 1);
-  for (const [i, r] of rows.entries()) sums[i + 1] = (sums[i] as number) + (r.tempC as number);
+  for (let i = 0; i < rows.length; i++) sums[i + 1] = (sums[i] as number) + ((rows[i] as Still).tempC as number);
   const breaks = [0, ...steps.map((s) => rows.findIndex((r) => r.at >= s.at)).filter((i) => i > 0), rows.length];
   breaks.sort((a, b) => a - b);
   const warmth = new Float64Array(rows.length);

@@ -1,9 +1,10 @@
 import { deliveriesFound, type Found, lossesFound, type Matched, matchBills } from './deliveries.ts';
 import { BASE_C, type Billed, type History, HOUR_MS } from './domain.ts';
+import type { GaugeError } from './gauge-error.ts';
 import { varianceOf } from './least-squares.ts';
 import { type Meters, metersOf } from './meters.ts';
 import { type Still, type StillTrace, stillTrace } from './still.ts';
-import { type Columns, columnsOf, type Part, type Step } from './tank-columns.ts';
+import { columnsOf, type Part, type Step } from './tank-columns.ts';
 import { fitTank, type TankFit } from './tank-fit.ts';
 
 /**
@@ -43,14 +44,14 @@ export interface TankModel {
   readonly losses: readonly Found[];
   /** Standard deviation of what is left, mm of level. */
   readonly residualMm: number;
+  /** How the gauge errs: how much of that wanders, and for how long. */
+  readonly gauge: GaugeError;
   /** Above 1: what is left is not noise from reading to reading, and every interval is that much wider. */
   readonly widened: number;
   readonly freedom: number;
   readonly rows: number;
   readonly leftOut: number;
   readonly hours: number;
-  /** Gauge less book by the model's rows, litres, and what is left of it. */
-  readonly trace: readonly { readonly at: number; readonly over: number; readonly left: number }[];
   /** What these readings cannot tell apart, as groups of parts; empty where all can be. */
   readonly confused: readonly (readonly Part[])[];
 }
@@ -84,10 +85,11 @@ export function tankModel(history: History): TankModel | NoModel {
     ...losses.map((l) => ({ at: l.to, size: l.netLitres, billed: false })),
   ];
   const y = bookError(rows, steps);
-  const columns = columnsOf(history, rows, steps, trace.hoses);
-  const fit = fitTank(columns, y, rows, smoothLevel(rows, y, capacity), capacity);
+  const columns = (daily: boolean) => columnsOf(history, rows, steps, trace.hoses, daily);
+  const level = smoothLevel(rows, y, capacity);
+  const fit = fitTank(columns(false), () => columns(true), y, rows, level, capacity);
   if (!fit) return 'cannot be told apart';
-  return summary({ columns, rows, y, trace, deliveries, losses, hours, fit });
+  return summary({ rows, trace, deliveries, losses, hours, fit });
 }
 
 function billNet(
@@ -103,15 +105,18 @@ function billNet(
   };
 }
 
-/** Gauge less book at each reading, from nothing at the first. */
+/** Gauge less book at each reading, from nothing at the first. Rows and steps in time's order. */
 function bookError(rows: readonly Still[], steps: readonly Step[]): Float64Array {
   const first = rows[0] as Still;
-  return Float64Array.from(rows, (r) => {
-    let book = first.netLitres;
-    for (const [k, v] of r.drawn.entries()) book -= v - (first.drawn[k] as number);
-    for (const s of steps) if (s.at <= r.at && s.at > first.at) book += s.size;
-    return r.netLitres - book;
-  });
+  const sorted = steps.filter((s) => s.at > first.at).sort((a, b) => a.at - b.at);
+  const y = new Float64Array(rows.length);
+  let [next, came] = [0, first.netLitres + first.drawnTotal];
+  for (let i = 0; i < rows.length; i++) {
+    const r = rows[i] as Still;
+    for (; (sorted[next]?.at ?? Number.POSITIVE_INFINITY) <= r.at; next++) came += (sorted[next] as Step).size;
+    y[i] = r.netLitres - (came - r.drawnTotal);
+  }
+  return y;
 }
 
 /** Neighbours on each side over which gauge less book is averaged. */
@@ -124,21 +129,23 @@ const NEIGHBOURS = 30;
 function smoothLevel(rows: readonly Still[], y: Float64Array, capacity: number): Float64Array {
   const sums = new Float64Array(y.length + 1);
   for (let i = 0; i < y.length; i++) sums[i + 1] = (sums[i] as number) + (y[i] as number);
-  return Float64Array.from(rows, (r, i) => {
-    const [low, high] = [Math.max(0, i - NEIGHBOURS), Math.min(y.length, i + NEIGHBOURS + 1)];
-    const litres = r.litres - (y[i] as number) + ((sums[high] as number) - (sums[low] as number)) / (high - low);
-    return litres > 0 && litres < capacity ? litres : r.litres;
-  });
+  const level = new Float64Array(y.length);
+  for (let i = 0; i < y.length; i++) {
+    const gauge = (rows[i] as Still).litres;
+    const low = Math.max(0, i - NEIGHBOURS);
+    const high = Math.min(y.length, i + NEIGHBOURS + 1);
+    const litres = gauge - (y[i] as number) + ((sums[high] as number) - (sums[low] as number)) / (high - low);
+    level[i] = litres > 0 && litres < capacity ? litres : gauge;
+  }
+  return level;
 }
 
 /** Below this gain the readings have added little to what was supposed. */
 const TOLD = 0.7;
 
 interface Whole {
-  readonly columns: Columns;
   readonly fit: TankFit;
   readonly rows: readonly Still[];
-  readonly y: Float64Array;
   readonly trace: StillTrace;
   readonly deliveries: readonly Matched[];
   readonly losses: readonly Found[];
@@ -146,7 +153,8 @@ interface Whole {
 }
 
 function summary(whole: Whole): TankModel {
-  const { columns, fit, rows } = whole;
+  const { fit, rows } = whole;
+  const { columns } = fit;
   const estimates = columns.parts.map((part, j): Estimate => {
     const deviation = fit.widened * Math.sqrt(fit.spread[j]?.[j] as number);
     const before = columns.before[j] as number | null;
@@ -156,27 +164,24 @@ function summary(whole: Whole): TankModel {
   return {
     estimates,
     leak: estimates.find((e) => e.part.kind === 'leak') as Estimate,
-    meters: metersOf(columns, fit),
+    meters: metersOf(fit),
     drifts: driftsOf(whole),
     deliveries: whole.deliveries,
     losses: whole.losses,
-    residualMm: fit.sigmaMm,
+    residualMm: fit.gauge.wholeMm,
+    gauge: fit.gauge,
     widened: fit.widened,
     freedom: Math.max(1, rows.length - estimates.length),
     rows: rows.length,
     leftOut: whole.trace.leftOut,
     hours: whole.hours,
-    trace: rows.map((r, i) => ({
-      at: r.at,
-      over: whole.y[i] as number,
-      left: (fit.left[i] as number) * (columns.perMm[i] as number),
-    })),
-    confused: confusedIn(columns, fit),
+    confused: confusedIn(fit),
   };
 }
 
 /** A drift that all hoses share looks like a chart that is out of scale; between hoses it does not. */
-function driftsOf({ columns, fit, rows, trace }: Whole): Drift[] {
+function driftsOf({ fit, rows, trace }: Whole): Drift[] {
+  const { columns } = fit;
   const metered = trace.hoses.map((_, k) => ((rows.at(-1)?.drawn[k] ?? 0) as number) - (rows[0]?.drawn[k] ?? 0));
   const all = metered.reduce((sum, v) => sum + v, 0);
   return trace.hoses.flatMap((hose, k): Drift[] => {
@@ -194,7 +199,7 @@ function driftsOf({ columns, fit, rows, trace }: Whole): Drift[] {
 }
 
 /** The direction that the readings alone (without what was known before) see least: where it is weaker than what was supposed, its parts are one group. */
-function confusedIn({ parts }: Columns, { weakest }: TankFit): Part[][] {
+function confusedIn({ columns: { parts }, weakest }: TankFit): Part[][] {
   if (weakest.value >= 1) return [];
   const group = parts.filter((_, j) => Math.abs(weakest.direction[j] as number) > 0.3);
   return group.length > 1 ? [group] : [];

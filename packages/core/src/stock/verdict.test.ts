@@ -64,27 +64,47 @@ describe('the verdict on meters', () => {
   });
   it('names the hose whose drift explains the readings, where they part it from the others', () => {
     const fine = judgeDrifts(meters([0.005, 0.0002, -0.0003], 0.0006));
-    expect(fine.map((d) => d.verdict)).toEqual(['drifts', 'in step', 'in step']);
-    expect(fine[0]?.chance).toBeGreaterThan(0.99);
+    expect(fine.hoses.map((d) => d.verdict)).toEqual(['drifts', 'in step', 'in step']);
+    expect(fine.hoses[0]?.chance).toBeGreaterThan(0.99);
     const coarse = judgeDrifts(meters([0.005, 0.0002, -0.0003], 0.004));
-    expect(coarse.map((d) => d.verdict)).toEqual(Array(3).fill('cannot be told apart'));
+    expect(coarse.hoses.map((d) => d.verdict)).toEqual(Array(3).fill('cannot be told apart'));
     const none = judgeDrifts(meters([0.0003, 0.0002, -0.0003], 0.0004));
-    expect(none.map((d) => d.verdict)).toEqual(Array(3).fill('in step'));
+    expect(none.hoses.map((d) => d.verdict)).toEqual(Array(3).fill('in step'));
   });
   // By hand for one hose: N(0.003; 0, 0.001, 0.0007 and 0.006 together) against N(0.003; 0, 0.001 and 0.0007), as likely beforehand.
   it('weighs the models by their evidence', () => {
     const normal = (x: number, v: number) => Math.exp((-x * x) / (2 * v)) / Math.sqrt(2 * Math.PI * v);
     const [none, drifts] = [normal(0.003, 1.49e-6), normal(0.003, 3.749e-5)];
     const judged = judgeDrifts(meters([0.003], 0.001));
-    expect(judged[0]?.chance).toBeCloseTo(drifts / (none + drifts), 10);
+    expect(judged.hoses[0]?.chance).toBeCloseTo(drifts / (none + drifts), 10);
   });
-  it('two that stand out alike are not told apart', () => {
-    const judged = judgeDrifts(meters([0.005, 0.005, 0], 0.0004));
-    expect(judged.map((d) => d.verdict)).not.toContain('drifts');
+  it('names two that drift, where the readings know each; with one deviation of doubt it says which it may be', () => {
+    const both = judgeDrifts(meters([0.005, -0.004, 0.0002], 0.0004));
+    expect(both.hoses.map((d) => d.verdict)).toEqual(['drifts', 'drifts', 'in step']);
+    expect(both.oneOf).toEqual([]);
+    expect(judgeDrifts(meters([0.005, 0.005, 0], 0.0004)).hoses.map((d) => d.verdict)).toEqual([
+      'drifts',
+      'drifts',
+      'in step',
+    ]);
+  });
+  it('where only differences are known, two that drift alike and the third the other way are listed as alternatives', () => {
+    // The drift that all share is known to 0.4 %, differences to 0.02 %.
+    const n = 3;
+    const [common, apart] = [0.004 ** -2, 0.0002 ** -2];
+    const information = [0, 1, 2].map((i) => [0, 1, 2].map((j) => (i === j ? apart : 0) + (common - apart) / n));
+    const found = [0.003, 0.003, -0.002];
+    const towards = information.map((row) => row.reduce((sum, v, j) => sum + v * (found[j] as number), 0));
+    const model = { ...meters(found, 0.0004), meters: { hoses: ['h0', 'h1', 'h2'], information, towards } };
+    const judged = judgeDrifts(model);
+    const listed = judged.oneOf.map((o) => o.hoses.join());
+    expect(listed).toContain('h2');
+    expect(listed).toContain('h0,h1');
+    expect(judged.oneOf.reduce((sum, o) => sum + o.chance, 0)).toBeGreaterThan(0.9);
   });
   it('one hose alone is never named', () => {
     const alone = meters([0.02], 0.0004);
     const drifts = [{ hose: 'h0', relative: null, deviation: null, litres: 1 }];
-    expect(judgeDrifts({ ...alone, drifts })[0]).toMatchObject({ verdict: 'cannot be told apart', chance: null });
+    expect(judgeDrifts({ ...alone, drifts }).hoses[0]).toMatchObject({ verdict: 'cannot be told apart', chance: null });
   });
 });

@@ -37,19 +37,25 @@ export const stockModel = z.strictObject({
   limit: z.number(),
   residualMm: z.number(),
   widened: z.number(),
+  /** How the gauge errs: one deviation, the part of its variance that neighbours share, and after how many hours 1/e of that is left. */
+  gauge: z.strictObject({ wholeMm: z.number(), shared: z.number(), hours: z.number() }),
   readings: z.int(),
   leftOut: z.int(),
   hours: z.number(),
-  hoses: z.array(
-    z.strictObject({
-      hose: z.string(),
-      verdict: z.enum(['in step', 'drifts', 'cannot be told apart']),
-      relative: z.number().nullable(),
-      margin: z.number().nullable(),
-      /** How likely it is that this hose, and it alone, drifts. */
-      chance: z.number().nullable(),
-    }),
-  ),
+  hoses: z
+    .array(
+      z.strictObject({
+        hose: z.string(),
+        verdict: z.enum(['in step', 'drifts', 'cannot be told apart']),
+        relative: z.number().nullable(),
+        margin: z.number().nullable(),
+        /** How likely it is that this hose drifts, alone or with one other. */
+        chance: z.number().nullable(),
+      }),
+    )
+    .readonly(),
+  /** Something drifts, and it is one of these: hoses, or pairs of hoses, likeliest first. */
+  oneOf: z.array(z.strictObject({ hoses: z.array(z.string()).readonly(), chance: z.number() })).readonly(),
   estimates: z.array(
     z.strictObject({
       part: z.string(),

@@ -156,7 +156,7 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
                 Give or take
               </th>
               <th scope="col" className="number">
-                It alone drifts
+                It drifts
               </th>
               <th scope="col">Verdict</th>
             </tr>
@@ -175,10 +175,22 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
         </table>
       </div>
       <p className="small quiet">
-        A hose is named where it is likely by 70 % or more that it drifts and the others do not. A month of a 1 mm gauge
-        often holds too little to say so: look at 90 days. A drift that all hoses share looks like a chart out of scale:
-        only proving tells. Proving is for the registered service agent.
+        A hose is named where it is likely by 70 % or more that it drifts, alone or with one other. A month of a 1 mm
+        gauge often holds too little to say so: look at 90 days. A drift that all hoses share looks like a chart out of
+        scale: only proving tells. Proving is for the registered service agent.
       </p>
+      {model.oneOf.length > 0 && (
+        <p>
+          Some meter drifts, and the readings do not say for sure which:{' '}
+          {model.oneOf
+            .map(({ hoses, chance }) => {
+              const numbers = hoses.map((h) => fleet.hoses.get(h)?.number ?? h);
+              return `${numbers.length > 1 ? 'hoses' : 'hose'} ${numbers.join(' and ')} (${Math.round(100 * chance)} %)`;
+            })
+            .join(', or ')}
+          . Two that drift alike look much like the others drifting the other way: have all of these proved.
+        </p>
+      )}
       {model.confused.map((group) => (
         <p key={group.join()}>Cannot be told apart from these readings: {group.join('; ')}.</p>
       ))}
@@ -187,7 +199,9 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
         <p className="quiet">
           {model.readings} levels at rest over {Math.round(model.hours / 24)} days, {model.leftOut} left out while
           somebody drew. What is left has a deviation of {model.residualMm.toFixed(2)} mm; intervals are widened{' '}
-          {model.widened.toFixed(2)} times because neighbours err alike.
+          {model.widened.toFixed(2)} times because days err more than their readings.
+          {model.gauge.shared > 0 &&
+            ` Readings close in time err alike: ${Math.round(100 * model.gauge.shared)} % of the error wanders and fades over some ${model.gauge.hours.toFixed(1)} hours. The intervals count with it.`}
         </p>
         <table className="table">
           <caption className="unseen">Parts of the model</caption>

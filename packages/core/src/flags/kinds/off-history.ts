@@ -30,7 +30,10 @@ export const offHistory: FlagKind = {
         // What three fills together said once is not said of the next three that share two of them.
         if (n - flagged < TOGETHER) continue;
         const rate = rates[n] as number;
-        const habit = habitOf(rates.slice(Math.max(TOGETHER - 1, n - TOGETHER - MOST_HISTORY + 1), n - TOGETHER + 1));
+        const [begin, end] = [Math.max(TOGETHER - 1, n - TOGETHER - MOST_HISTORY + 1), n - TOGETHER + 1];
+        // Mostly it is nowhere near: counting says so without sorting anything.
+        if (!isFarAbove(rates, begin, end, rate)) continue;
+        const habit = habitOf(rates.slice(begin, end));
         if (oddness(habit, rate) < ODD || rate < habit.middle * (1 + LEAST_PART)) continue;
         flagged = n;
         const recent = spans.slice(n - TOGETHER + 1, n + 1);
@@ -74,6 +77,13 @@ function spansOf(history: History, all: readonly FlagFill[], counter: Counter): 
     volume = 0;
   }
   return spans;
+}
+
+/** Whether half of the rates from `begin` to before `end` lie so far below this one; if not, their middle does not either. */
+function isFarAbove(rates: readonly number[], begin: number, end: number, rate: number): boolean {
+  let below = 0;
+  for (let i = begin; i < end; i++) if ((rates[i] as number) * (1 + LEAST_PART) <= rate) below++;
+  return 2 * below >= end - begin;
 }
 
 const rateOf = (spans: readonly Span[]) =>
