@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads';
 import { err, ok, type Problem, problem, type Result } from '@fillwright/core/errors';
-import { type Fleet, sendable } from '@fillwright/core/fleet';
+import { sendable } from '@fillwright/core/fleet';
 import type { Logger } from 'pino';
 
 /** What a thread is asked and what it answers, by kind. */
@@ -47,12 +47,6 @@ export interface ThreadOptions {
   /** V8 ends the thread where it would hold more than so many MB, so that a question too large ends the answer and not the office. */
   readonly memoryMb: number;
 }
-
-/** The question with its fleets in a form that a thread can be sent. */
-const posted = (question: Asked): Record<string, unknown> =>
-  Object.fromEntries(Object.entries(question).map(([name, value]) => [name, isFleet(value) ? sendable(value) : value]));
-
-const isFleet = (value: unknown): value is Fleet => typeof value === 'object' && value !== null && 'settings' in value;
 
 /** Of young objects; they stand beside the others. */
 const YOUNG_MB = 64;
@@ -117,7 +111,7 @@ export function openThread<Q extends Asked, A extends Answers>(log: Logger, opti
         }
       };
       worker.ref();
-      worker.postMessage({ id, question: posted(question) });
+      worker.postMessage({ id, question: sendable(question) });
     });
 
   return {

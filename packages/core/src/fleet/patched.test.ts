@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { seeded } from '../../test/small-world.ts';
-import { changedKeys, Patched } from './patched.ts';
+import { changedKeys, Patched, sendable } from './patched.ts';
 
 describe('a patched map', () => {
   it('is what a copied map would be, and tells what was changed', () => {
@@ -56,5 +56,16 @@ describe('a patched map', () => {
       }
     }
     expect(patched).toBeGreaterThan(200);
+  });
+
+  it('is refused by another thread, and goes there as a whole map', () => {
+    const map = Patched.of(new Map([['a', { n: 1 }]]), new Map([['b', { n: 2 }]]));
+    const question = { kind: 'q', two: { before: { settings: { name: 'F' }, drivers: map }, list: [1] } };
+    expect(() => structuredClone(question)).toThrow();
+    const arrived = structuredClone(sendable(question));
+    expect(arrived).toEqual({
+      ...question,
+      two: { ...question.two, before: { settings: { name: 'F' }, drivers: new Map(map) } },
+    });
   });
 });

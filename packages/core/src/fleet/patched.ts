@@ -74,9 +74,12 @@ export class Patched<V extends object | null> implements ReadonlyMap<string, V> 
   }
 }
 
-/** A record of maps, such as a fleet, whose patched maps are whole ones: a copy in another thread has no other. */
-export const sendable = <T extends object>(of: T): T =>
-  Object.fromEntries(Object.entries(of).map(([name, map]) => [name, map instanceof Patched ? new Map(map) : map])) as T;
+/** What another thread can be sent: patched maps, at whatever depth of plain records, as whole ones. */
+export function sendable<T>(value: T): T {
+  if (value instanceof Patched) return new Map(value) as T;
+  if (typeof value !== 'object' || value === null || Object.getPrototypeOf(value) !== Object.prototype) return value;
+  return Object.fromEntries(Object.entries(value).map(([name, part]) => [name, sendable(part)])) as T;
+}
 
 type MaybePatched<V> = ReadonlyMap<string, V> & Partial<Pick<Patched<V & (object | null)>, 'whole' | 'edits'>>;
 
