@@ -13,22 +13,11 @@ import {
 import { type Opener, openStream } from '../src/stream.ts';
 import type { UnitSetup } from './io-unit.ts';
 import { type BadLine, badLine, type Mischief } from './proxy.ts';
-import { type Unit, unitProcess } from './unit-process.ts';
+import { fastClock as clock, PACE, pass, type Unit, unitProcess, until } from './unit-process.ts';
 
-/** Everything here lives so many times faster than the wall. */
-const PACE = 4;
 const WATCHDOG_MS = 6_000;
 const units = unitProcess();
 afterAll(() => units.end());
-
-const clock = {
-  monotonic: () => performance.now() * PACE,
-  after(ms: number, call: () => void) {
-    const timer = setTimeout(call, ms / PACE);
-    return () => clearTimeout(timer);
-  },
-};
-const pass = (ms: number) => new Promise<void>((done) => void clock.after(ms, done));
 
 function wiringOf(over: 'tcp' | 'serial', port: number, setup: Pick<UnitSetup, 'bits' | 'order'>): Wiring {
   const line =
@@ -132,13 +121,6 @@ async function world(
   };
 }
 
-async function until(what: string, holds: () => boolean | Promise<boolean>, ms = 60_000): Promise<void> {
-  const end = clock.monotonic() + ms;
-  while (!(await holds())) {
-    if (clock.monotonic() > end) throw new Error(`waited in vain for ${what}`);
-    await pass(50);
-  }
-}
 const has = (w: World, kind: YardEvent['kind']) => w.events.some((e) => e.kind === kind);
 const countOf = (w: World) => Math.max(-1, ...w.events.flatMap((e) => ('count' in e ? [e.count] : [])));
 const fallen = (w: World) => {

@@ -11,26 +11,11 @@ import {
   type YardEvent,
 } from '../src/index.ts';
 import { NO_PTY, PTY, serialLine } from './pty.ts';
-import { type Unit, unitProcess } from './unit-process.ts';
+import { fastClock as clock, PACE, type Unit, unitProcess, until } from './unit-process.ts';
 
 /** A real serial port of the kernel, opened as on a box: bits a second and parity are set on it, though a pseudo-terminal heeds neither. */
-const PACE = 4;
 const units = unitProcess();
 afterAll(() => units.end());
-
-const clock = {
-  monotonic: () => performance.now() * PACE,
-  after(ms: number, call: () => void) {
-    const timer = setTimeout(call, ms / PACE);
-    return () => clearTimeout(timer);
-  },
-};
-async function until(what: string, holds: () => boolean | Promise<boolean>): Promise<void> {
-  for (let i = 0; !(await holds()); i++) {
-    if (i > 2_000) throw new Error(`waited in vain for ${what}`);
-    await new Promise((done) => setTimeout(done, 10));
-  }
-}
 
 function wiringAt(path: string): Wiring {
   const read = readWiring(

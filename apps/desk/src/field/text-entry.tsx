@@ -1,5 +1,6 @@
 import type { Problem } from '@fillwright/core/errors';
 import { useEffect, useId, useRef, useState } from 'react';
+import { EntryProblem, Offers, offering, stepped } from './offers.tsx';
 import { matching, type Option } from './suggest.ts';
 
 export interface TextEntryProps {
@@ -74,7 +75,7 @@ export function TextEntry(props: TextEntryProps) {
       event.preventDefault();
       setOpen(true);
       const count = matching(options, typed ?? '').length;
-      if (count > 0) setAt((at + (event.key === 'ArrowDown' ? 1 : at < 0 ? 0 : -1) + count) % count);
+      if (count > 0) setAt(stepped(at, event.key, count));
     }
   };
 
@@ -101,44 +102,12 @@ export function TextEntry(props: TextEntryProps) {
       {props.lines ? (
         <textarea ref={input} {...shared} />
       ) : options ? (
-        <input
-          ref={input}
-          {...shared}
-          role="combobox"
-          aria-expanded={offered.length > 0}
-          aria-controls={`${id}-list`}
-          aria-autocomplete="list"
-          aria-activedescendant={at >= 0 ? `${id}-${at}` : undefined}
-          onClick={() => setOpen(true)}
-        />
+        <input ref={input} {...shared} {...offering(id, offered, at)} onClick={() => setOpen(true)} />
       ) : (
         <input ref={input} {...shared} type={props.type ?? 'text'} />
       )}
-      {offered.length > 0 && (
-        <div className="offers" id={`${id}-list`} role="listbox" aria-label={`${label}: what fits`}>
-          {offered.map((o, i) => (
-            // biome-ignore lint/a11y/useFocusableInteractive: the focus stays in the input, which names the active option
-            // biome-ignore lint/a11y/useKeyWithClickEvents: the input takes the keys
-            <div
-              key={o.value}
-              id={`${id}-${i}`}
-              role="option"
-              aria-selected={i === at}
-              className="offer"
-              onPointerDown={(e) => e.preventDefault()}
-              onClick={() => take(o.value)}
-            >
-              {o.text}
-              {o.note !== '' && <span className="small quiet"> {o.note}</span>}
-            </div>
-          ))}
-        </div>
-      )}
-      {problem && (
-        <p className="entry-problem small" id={`${id}-problem`} role="alert">
-          {problem.cause} {problem.expected ? `Expected: ${problem.expected}.` : problem.mend}
-        </p>
-      )}
+      <Offers {...{ id, label, offered, at, take }} />
+      <EntryProblem {...{ id, problem }} className="entry-problem" />
     </div>
   );
 }

@@ -1,6 +1,7 @@
 import type { Problem } from '@fillwright/core/errors';
 import { type Field, type Fleet, formatValue, parseValue } from '@fillwright/core/fleet';
 import { useId, useMemo, useState } from 'react';
+import { EntryProblem, Offers, offering, stepped } from '../field/offers.tsx';
 import { matching, type Option, option, recordOptions, zoneOptions } from '../field/suggest.ts';
 
 export interface CellEditorProps {
@@ -53,7 +54,7 @@ export function CellEditor({ field, fleet, label, start, onValue, onDone }: Cell
       if (take(chosen?.value ?? text)) onDone(event.key === 'Enter' ? 'down' : event.shiftKey ? 'left' : 'right');
     } else if (offered.length > 0 && (event.key === 'ArrowDown' || event.key === 'ArrowUp')) {
       event.preventDefault();
-      setAt((at + (event.key === 'ArrowDown' ? 1 : at < 0 ? 0 : -1) + offered.length) % offered.length);
+      setAt(stepped(at, event.key, offered.length));
     }
   };
   return (
@@ -64,14 +65,7 @@ export function CellEditor({ field, fleet, label, start, onValue, onDone }: Cell
         aria-label={label}
         aria-invalid={problem !== undefined}
         aria-describedby={problem ? `${id}-problem` : undefined}
-        {...(options
-          ? {
-              role: 'combobox',
-              'aria-expanded': offered.length > 0,
-              'aria-controls': `${id}-list`,
-              'aria-activedescendant': at >= 0 ? `${id}-${at}` : undefined,
-            }
-          : {})}
+        {...(options && offering(id, offered, at))}
         value={text}
         onChange={(e) => {
           setText(e.target.value);
@@ -83,33 +77,13 @@ export function CellEditor({ field, fleet, label, start, onValue, onDone }: Cell
           if (text === start || take(text)) onDone('stay');
         }}
       />
-      {offered.length > 0 && (
-        <div className="offers" id={`${id}-list`} role="listbox" aria-label={`${label}: what fits`}>
-          {offered.map((o, i) => (
-            // biome-ignore lint/a11y/useKeyWithClickEvents: the input takes the keys
-            // biome-ignore lint/a11y/useFocusableInteractive: the focus stays in the input, which names the active option
-            <div
-              key={o.value}
-              id={`${id}-${i}`}
-              role="option"
-              aria-selected={i === at}
-              className="offer"
-              onPointerDown={(e) => e.preventDefault()}
-              onClick={() => {
-                if (take(o.value)) onDone('stay');
-              }}
-            >
-              {o.text}
-              {o.text !== o.value && <span className="small quiet"> {o.value}</span>}
-            </div>
-          ))}
-        </div>
-      )}
-      {problem && (
-        <p className="cell-problem small" id={`${id}-problem`} role="alert">
-          {problem.cause} {problem.expected ? `Expected: ${problem.expected}.` : problem.mend}
-        </p>
-      )}
+      <Offers
+        {...{ id, label, offered, at }}
+        take={(value) => {
+          if (take(value)) onDone('stay');
+        }}
+      />
+      <EntryProblem {...{ id, problem }} className="cell-problem" />
     </div>
   );
 }
