@@ -8,6 +8,7 @@ import { ProblemNote } from '../look/problem-note.tsx';
 import { siteMoment } from './site-time.ts';
 import { byNeed, linkSaid, revisionSaid, type Said, troublesOf } from './site-words.ts';
 import './show.css';
+import { Heads } from '../look/heads.tsx';
 
 const Words = ({ said }: { said: Said }) =>
   said.is ? <Mark is={said.is}>{said.words}</Mark> : <span className="quiet">{said.words}</span>;
@@ -25,16 +26,7 @@ export function SiteStrip() {
     <div className="strip-scroll">
       <table className="table strip">
         <caption className="unseen">Sites</caption>
-        <thead>
-          <tr>
-            <th scope="col">Site</th>
-            <th scope="col">Wanted</th>
-            <th scope="col">Delivered</th>
-            <th scope="col">Running</th>
-            <th scope="col">Link</th>
-            <th scope="col">Needs a person</th>
-          </tr>
-        </thead>
+        <Heads of={['Site', 'Wanted', 'Delivered', 'Running', 'Link', 'Needs a person']} />
         <tbody>
           {byNeed(sites.data, low).map((s) => (
             <SiteRow key={s.site} s={s} zone={fleet.sites.get(s.site)?.zone ?? 'UTC'} now={now} low={low} />

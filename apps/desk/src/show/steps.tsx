@@ -4,6 +4,7 @@ import type { ReactNode } from 'react';
 import { Mark } from '../look/marks.tsx';
 import { To } from './smallest-changes.tsx';
 import './show.css';
+import { Heads } from '../look/heads.tsx';
 
 const SAYS: Readonly<Record<Verdict, ReactNode>> = {
   pass: <span className="quiet">passes</span>,
@@ -23,13 +24,7 @@ export function Steps({ lines, fleet }: { lines: readonly Said[]; fleet?: Fleet 
   return (
     <table className="table steps">
       <caption className="unseen">Rules looked at, in order</caption>
-      <thead>
-        <tr>
-          <th scope="col">Rule</th>
-          <th scope="col">Says</th>
-          <th scope="col">Why</th>
-        </tr>
-      </thead>
+      <Heads of={['Rule', 'Says', 'Why']} />
       <tbody>
         {lines.map((line, i) => (
           // biome-ignore lint/suspicious/noArrayIndexKey: a rule may be looked at several times, always in this order

@@ -1,4 +1,5 @@
 import { Link } from '@tanstack/react-router';
+import { Heads, right } from '../../look/heads.tsx';
 import type { Compared } from '../../reach/compared.ts';
 import { countText } from '../../show/amounts.ts';
 
@@ -12,16 +13,7 @@ export function AtSites({ sites }: { sites: Compared['sites'] }) {
       <h2 id="compare-sites">At every site</h2>
       <div className="compare-scroll">
         <table className="table">
-          <thead>
-            <tr>
-              <th scope="col">Site</th>
-              {['Gained', 'Raised', 'Lost', 'Lowered'].map((head) => (
-                <th key={head} scope="col" className="number">
-                  {head}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <Heads of={['Site', right('Gained'), right('Raised'), right('Lost'), right('Lowered')]} />
           <tbody>
             {sites.slice(0, FIRST).map((s) => (
               <tr key={s.site}>

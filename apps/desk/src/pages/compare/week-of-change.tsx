@@ -1,6 +1,7 @@
 import type { ChangedStretch, ChangeKind } from '@fillwright/core/reach';
 import type React from 'react';
 import { useId, useState } from 'react';
+import { Heads, offPaper, right } from '../../look/heads.tsx';
 import type { Compared } from '../../reach/compared.ts';
 import { countText } from '../../show/amounts.ts';
 import { type Block, blocksOf, timesOf } from '../../show/week-blocks.ts';
@@ -121,21 +122,7 @@ function WeekOfChange(props: {
       <details className="week-behind">
         <summary>The same as a table</summary>
         <table className="table">
-          <thead>
-            <tr>
-              <th scope="col">When</th>
-              <th scope="col">What</th>
-              <th scope="col" className="number">
-                Points more
-              </th>
-              <th scope="col" className="number">
-                Points less
-              </th>
-              <th scope="col" className="no-print">
-                Names
-              </th>
-            </tr>
-          </thead>
+          <Heads of={['When', 'What', right('Points more'), right('Points less'), offPaper('Names')]} />
           <tbody>
             {likes.map((like) => (
               <tr key={like.kinds.join()}>

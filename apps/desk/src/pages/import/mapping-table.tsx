@@ -1,5 +1,6 @@
 import type { Staged } from '@fillwright/wire';
 import { Choice, type Items } from '../../field/choice.tsx';
+import { Heads } from '../../look/heads.tsx';
 import { type Mapping, TARGETS, targetKey, withTarget } from './mapping.ts';
 
 const CARD_OF: Items<Mapping['cardOf']> = [
@@ -25,14 +26,7 @@ export function MappingTable({ mapping, columns, busy, onMapping }: MappingTable
     <section className="panel stack mapping">
       <h2>Which column goes where</h2>
       <table className="table" aria-label="Which column goes where">
-        <thead>
-          <tr>
-            <th>Column</th>
-            <th>Samples</th>
-            <th>Goes to</th>
-            <th>Why</th>
-          </tr>
-        </thead>
+        <Heads of={['Column', 'Samples', 'Goes to', 'Why']} />
         <tbody>
           {mapping.columns.map((column, i) => (
             <tr key={column.heading}>

@@ -2,6 +2,7 @@ import { type Edit, TABLES, type TableName } from '@fillwright/core/fleet';
 import type { Staged } from '@fillwright/wire';
 import { useDraft } from '../../data/index.ts';
 import { editsInWords } from '../../data/words.ts';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { type Mapping, readMapping } from './mapping.ts';
 import { MappingTable } from './mapping-table.tsx';
@@ -33,14 +34,7 @@ export function StagedFile({ staged, busy, onMapping, onTake, onLeave }: StagedF
         </div>
         {counts.length > 0 && (
           <table className="table" aria-label="What the file would change">
-            <thead>
-              <tr>
-                <th>Table</th>
-                <th className="number">New</th>
-                <th className="number">Changed</th>
-                <th className="number">As they are</th>
-              </tr>
-            </thead>
+            <Heads of={['Table', right('New'), right('Changed'), right('As they are')]} />
             <tbody>
               {counts.map(([table, c]) => (
                 <tr key={table}>
@@ -80,16 +74,7 @@ export function StagedFile({ staged, busy, onMapping, onTake, onLeave }: StagedF
           {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a list that scrolls must be reachable by keys */}
           <section className="import-scroll" tabIndex={0} aria-label="What could not be read">
             <table className="table small">
-              <thead>
-                <tr>
-                  <th>Sheet</th>
-                  <th>Row</th>
-                  <th>Column</th>
-                  <th>Found</th>
-                  <th>Expected</th>
-                  <th>What to do</th>
-                </tr>
-              </thead>
+              <Heads of={['Sheet', 'Row', 'Column', 'Found', 'Expected', 'What to do']} />
               <tbody>
                 {staged.problems.map((p, i) => (
                   // biome-ignore lint/suspicious/noArrayIndexKey: the list stands as it was read

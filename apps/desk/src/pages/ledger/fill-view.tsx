@@ -6,6 +6,7 @@ import { type ReactNode, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { nameOf } from '../../data/where.ts';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { moneyText, priceText, volumeText } from '../../show/amounts.ts';
@@ -156,17 +157,15 @@ function Detail({ fleet, detail }: { fleet: Fleet; detail: NonNullable<ReturnTyp
         <h2 id="fill-journal">Journal entries</h2>
         <div className="strip-scroll">
           <table className="table">
-            <thead>
-              <tr>
-                <th scope="col" className="number">
-                  Number
-                </th>
-                <th scope="col">At ({siteMoment(fill.startedAt, zone).slice(17)})</th>
-                <th scope="col">Kind</th>
-                <th scope="col">Hash in the chain</th>
-                <th scope="col">Entry as kept</th>
-              </tr>
-            </thead>
+            <Heads
+              of={[
+                right('Number'),
+                `At (${siteMoment(fill.startedAt, zone).slice(17)})`,
+                'Kind',
+                'Hash in the chain',
+                'Entry as kept',
+              ]}
+            />
             <tbody>
               {entries.map((e) => (
                 <tr key={`${e.seq} ${e.hash}`}>

@@ -1,4 +1,5 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import { Heads, right } from '../../look/heads.tsx';
 import { volumeNumber } from '../../show/amounts.ts';
 import { ticks } from './ticks.ts';
 
@@ -68,16 +69,7 @@ export function FlowCurve({
       <details>
         <summary>Points of the curve</summary>
         <table className="table">
-          <thead>
-            <tr>
-              <th scope="col" className="number">
-                Seconds
-              </th>
-              <th scope="col" className="number">
-                Volume ({unit})
-              </th>
-            </tr>
-          </thead>
+          <Heads of={[right('Seconds'), right(`Volume (${unit})`)]} />
           <tbody>
             {curve.map(([s, v]) => (
               <tr key={`${s} ${v}`}>

@@ -8,6 +8,7 @@ import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { byName, Choice } from '../../field/choice.tsx';
+import { Heads, right } from '../../look/heads.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { FormField } from './form-field.tsx';
 
@@ -24,17 +25,7 @@ export function Corrections({ s }: { s: MoneyStatement }) {
       {s.corrections.length > 0 && (
         <table className="table money-table">
           <caption className="unseen">Corrections of this period</caption>
-          <thead>
-            <tr>
-              <th scope="col">Date</th>
-              <th scope="col">Cost centre</th>
-              <th scope="col">Reason</th>
-              <th scope="col">By</th>
-              <th scope="col" className="number">
-                Amount ({currency})
-              </th>
-            </tr>
-          </thead>
+          <Heads of={['Date', 'Cost centre', 'Reason', 'By', right(`Amount (${currency})`)]} />
           <tbody>
             {s.corrections.map((c) => (
               <tr key={c.id}>
@@ -68,28 +59,20 @@ export function TakenBack({ s }: { s: MoneyStatement }) {
       <div className="strip-scroll">
         <table className="table money-table">
           <caption className="unseen">Fills taken back</caption>
-          <thead>
-            <tr>
-              <th scope="col">Date</th>
-              <th scope="col">Charged in</th>
-              <th scope="col">Site</th>
-              <th scope="col">Jurisdiction</th>
-              <th scope="col">Product</th>
-              <th scope="col" className="number">
-                Volume ({unitOf(fleet.settings)})
-              </th>
-              {s.taxes.map((t) => (
-                <th scope="col" className="number" key={t}>
-                  {t} ({currency})
-                </th>
-              ))}
-              <th scope="col" className="number">
-                Gross ({currency})
-              </th>
-              <th scope="col">Reason</th>
-              <th scope="col">By</th>
-            </tr>
-          </thead>
+          <Heads
+            of={[
+              'Date',
+              'Charged in',
+              'Site',
+              'Jurisdiction',
+              'Product',
+              right(`Volume (${unitOf(fleet.settings)})`),
+              ...s.taxes.map((t) => right(`${t} (${currency})`)),
+              right(`Gross (${currency})`),
+              'Reason',
+              'By',
+            ]}
+          />
           <tbody>
             {s.takenBack.map((b) => (
               <tr key={b.fill}>

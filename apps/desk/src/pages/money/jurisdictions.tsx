@@ -4,6 +4,7 @@ import { parseDecimal } from '@fillwright/core/units';
 import { type MoneyStatement, urlOf } from '@fillwright/wire';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
+import { Heads, right } from '../../look/heads.tsx';
 
 type Rows = MoneyStatement['jurisdictions'];
 
@@ -48,28 +49,18 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
       <div className="strip-scroll">
         <table className="table money-table">
           <caption className="unseen">Fuel by jurisdiction and product</caption>
-          <thead>
-            <tr>
-              <th scope="col">Product</th>
-              <th scope="col">Jurisdiction</th>
-              <th scope="col">What</th>
-              <th scope="col" className="number">
-                Volume ({unit})
-              </th>
-              {s.taxes.map((t) => (
-                <th scope="col" className="number" key={t}>
-                  {t} ({currency})
-                </th>
-              ))}
-              <th scope="col">Distance ({far})</th>
-              <th scope="col" className="number">
-                {per}
-              </th>
-              <th scope="col" className="number">
-                Taxable ({unit})
-              </th>
-            </tr>
-          </thead>
+          <Heads
+            of={[
+              'Product',
+              'Jurisdiction',
+              'What',
+              right(`Volume (${unit})`),
+              ...s.taxes.map((t) => right(`${t} (${currency})`)),
+              `Distance (${far})`,
+              right(per),
+              right(`Taxable (${unit})`),
+            ]}
+          />
           <tbody>
             {products.flatMap((product) => {
               const rows = s.jurisdictions.filter((j) => j.product === product);

@@ -3,6 +3,7 @@ import { unitOf } from '@fillwright/core/fleet';
 import type { MoneyStatement } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { useDraft } from '../../data/draft.ts';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { plural } from '../../show/amounts.ts';
 
@@ -24,23 +25,17 @@ export function Odd({ s }: { s: MoneyStatement }) {
       <div className="strip-scroll">
         <table className="table money-table">
           <caption className="unseen">Fills to look at</caption>
-          <thead>
-            <tr>
-              <th scope="col">Date</th>
-              <th scope="col">What</th>
-              <th scope="col">Site</th>
-              <th scope="col">Vehicle</th>
-              <th scope="col">Product</th>
-              <th scope="col" className="number">
-                Volume ({unitOf(fleet.settings)})
-              </th>
-              {penalty && (
-                <th scope="col" className="number">
-                  Penalty, first act ($)
-                </th>
-              )}
-            </tr>
-          </thead>
+          <Heads
+            of={[
+              'Date',
+              'What',
+              'Site',
+              'Vehicle',
+              'Product',
+              right(`Volume (${unitOf(fleet.settings)})`),
+              penalty && right('Penalty, first act ($)'),
+            ]}
+          />
           <tbody>
             {s.odd.map((o) => (
               <tr key={o.fill}>

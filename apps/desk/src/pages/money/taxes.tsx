@@ -9,6 +9,7 @@ import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { nameOf } from '../../data/where.ts';
 import { byName, Choice } from '../../field/choice.tsx';
+import { Heads, right, unseen } from '../../look/heads.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { FormField } from './form-field.tsx';
 import { exemptText, rateText } from './rate.ts';
@@ -32,24 +33,18 @@ export function Taxes({ taxes }: { taxes: readonly AccountTax[] }) {
         <div className="strip-scroll">
           <table className="table money-table">
             <caption className="unseen">Taxes</caption>
-            <thead>
-              <tr>
-                <th scope="col">Tax</th>
-                <th scope="col">From</th>
-                <th scope="col" className="number">
-                  Rate
-                </th>
-                <th scope="col">In the price</th>
-                <th scope="col">On</th>
-                <th scope="col">At</th>
-                <th scope="col">Exempt</th>
-                {may && (
-                  <th scope="col" className="no-print">
-                    <span className="unseen">Take away</span>
-                  </th>
-                )}
-              </tr>
-            </thead>
+            <Heads
+              of={[
+                'Tax',
+                'From',
+                right('Rate'),
+                'In the price',
+                'On',
+                'At',
+                'Exempt',
+                may && unseen('Take away', 'no-print'),
+              ]}
+            />
             <tbody>
               {sorted.map((t) => (
                 <tr key={t.id}>

@@ -6,6 +6,7 @@ import { NewAccount } from './new-account.tsx';
 import { ROLES } from './roles.ts';
 import '../../field/field.css';
 import './people.css';
+import { Heads } from '../../look/heads.tsx';
 
 export default function PeoplePage() {
   const owner = useMay('owner');
@@ -36,16 +37,7 @@ export default function PeoplePage() {
       {accounts.data && (
         <section className="panel">
           <table className="table people-table" aria-label="Accounts">
-            <thead>
-              <tr>
-                <th>Name</th>
-                <th>E-mail</th>
-                <th>Role</th>
-                <th>Last here</th>
-                <th>Password</th>
-                <th>May sign in</th>
-              </tr>
-            </thead>
+            <Heads of={['Name', 'E-mail', 'Role', 'Last here', 'Password', 'May sign in']} />
             <tbody>
               {accounts.data.map((account) => (
                 <AccountRow key={account.id} account={account} mine={account.id === me?.id} />

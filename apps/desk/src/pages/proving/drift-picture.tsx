@@ -2,6 +2,7 @@ import { meterDrift } from '@fillwright/core/metering';
 import type { Proving } from '@fillwright/wire';
 import * as Plot from '@observablehq/plot';
 import { useCallback, useMemo } from 'react';
+import { Heads, right } from '../../look/heads.tsx';
 import { Picture } from '../../show/picture.tsx';
 import { siteMoment } from '../../show/site-time.ts';
 import { signedPercent } from './verdict.tsx';
@@ -84,20 +85,7 @@ export function DriftPicture({ runs, zone }: { runs: readonly Proving[]; zone: s
       >
         <table className="table">
           <caption className="unseen">Proofs of this hose</caption>
-          <thead>
-            <tr>
-              <th scope="col">At, by the site’s clock</th>
-              <th scope="col" className="number">
-                Error as found
-              </th>
-              <th scope="col" className="number">
-                Allowed
-              </th>
-              <th scope="col" className="number">
-                Own drift
-              </th>
-            </tr>
-          </thead>
+          <Heads of={['At, by the site’s clock', right('Error as found'), right('Allowed'), right('Own drift')]} />
           <tbody>
             {found.map((f) => (
               <tr key={f.id}>

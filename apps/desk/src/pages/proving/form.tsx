@@ -4,6 +4,7 @@ import { formatDecimal, volumeOf } from '@fillwright/core/units';
 import { useState } from 'react';
 import { useAsk, useDo } from '../../data/hub.ts';
 import { byName, Choice, type Items } from '../../field/choice.tsx';
+import { Heads, unseen } from '../../look/heads.tsx';
 import { type ProblemLike, ProblemNote } from '../../look/problem-note.tsx';
 import { volumeText } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
@@ -152,25 +153,17 @@ export function ProvingForm({ fleet, hose }: { fleet: Fleet; hose: Hose }) {
       <div className="strip-scroll">
         <table className="table proving-drafts">
           <caption className="unseen">Drafts</caption>
-          <thead>
-            <tr>
-              {[
-                'Flow kind',
-                `Meter shows (${unit})`,
-                `Reading (${neckUnit(unit)})`,
-                `At the meter (${degrees})`,
-                `At the prover (${degrees})`,
-                `Flow (${unit}/min)`,
-              ].map((h) => (
-                <th key={h} scope="col">
-                  {h}
-                </th>
-              ))}
-              <th scope="col">
-                <span className="unseen">Remove</span>
-              </th>
-            </tr>
-          </thead>
+          <Heads
+            of={[
+              'Flow kind',
+              `Meter shows (${unit})`,
+              `Reading (${neckUnit(unit)})`,
+              `At the meter (${degrees})`,
+              `At the prover (${degrees})`,
+              `Flow (${unit}/min)`,
+              unseen('Remove'),
+            ]}
+          />
           <tbody>
             {form.drafts.map((d, i) => (
               <tr key={d.key}>

@@ -15,6 +15,7 @@ import { siteMoment } from '../../show/site-time.ts';
 import { DriftPicture } from './drift-picture.tsx';
 import { ProvingForm } from './form.tsx';
 import './proving.css';
+import { Heads, right, unseen } from '../../look/heads.tsx';
 import { signedPercent, VerdictMark } from './verdict.tsx';
 
 const STATES: Readonly<Record<MeterState, readonly [Severity | null, string]>> = {
@@ -83,23 +84,9 @@ function Hoses(props: {
     <div className="strip-scroll">
       <table className="table">
         <caption className="unseen">Meters</caption>
-        <thead>
-          <tr>
-            <th scope="col">Hose</th>
-            <th scope="col">State</th>
-            <th scope="col">Last proof</th>
-            <th scope="col" className="number">
-              Error then
-            </th>
-            <th scope="col" className="number">
-              Pulses set
-            </th>
-            <th scope="col">Next by</th>
-            <th scope="col">
-              <span className="unseen">Open</span>
-            </th>
-          </tr>
-        </thead>
+        <Heads
+          of={['Hose', 'State', 'Last proof', right('Error then'), right('Pulses set'), 'Next by', unseen('Open')]}
+        />
         <tbody>
           {hoses.map((h) => {
             const proofs = proofsOf(runs, h.id);
@@ -157,18 +144,7 @@ function OneHose({ fleet, hose, runs }: { fleet: Fleet; hose: Hose; runs: readon
         <div className="strip-scroll">
           <table className="table proving-runs">
             <caption className="unseen">Proving runs of this hose</caption>
-            <thead>
-              <tr>
-                <th scope="col">At, by the site’s clock</th>
-                <th scope="col">By</th>
-                <th scope="col">Verdict</th>
-                <th scope="col" className="number">
-                  Error
-                </th>
-                <th scope="col">Test fuel</th>
-                <th scope="col">Paper</th>
-              </tr>
-            </thead>
+            <Heads of={['At, by the site’s clock', 'By', 'Verdict', right('Error'), 'Test fuel', 'Paper']} />
             <tbody>
               {own.map((r) => (
                 <tr key={r.id}>

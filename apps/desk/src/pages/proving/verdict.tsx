@@ -1,5 +1,6 @@
 import { type ProvingRun, RUN_CAUTIONS, RUN_LACKS, type RunJudged } from '@fillwright/core/metering';
 import { formatDecimal } from '@fillwright/core/units';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { neckUnit } from './run-form.ts';
 
@@ -28,21 +29,7 @@ export function Verdict({ run, judged }: { run: ProvingRun; judged: RunJudged })
       <div className="strip-scroll">
         <table className="table">
           <caption className="unseen">Drafts and what is allowed</caption>
-          <thead>
-            <tr>
-              <th scope="col">Draft</th>
-              <th scope="col" className="number">
-                Corrected ({neck})
-              </th>
-              <th scope="col" className="number">
-                Allowed ({neck})
-              </th>
-              <th scope="col" className="number">
-                Error
-              </th>
-              <th scope="col">Within</th>
-            </tr>
-          </thead>
+          <Heads of={['Draft', right(`Corrected (${neck})`), right(`Allowed (${neck})`), right('Error'), 'Within']} />
           <tbody>
             {judged.drafts.map((d, i) => (
               // biome-ignore lint/suspicious/noArrayIndexKey: drafts of one verdict never move

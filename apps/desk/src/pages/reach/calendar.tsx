@@ -2,6 +2,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import type { Here } from '@fillwright/core/reach';
 import { formatDate, parseDate } from '@fillwright/core/units';
 import { useMemo } from 'react';
+import { Heads } from '../../look/heads.tsx';
 import { UTC, zoneKnown } from '../../show/site-time.ts';
 import { type Dated, datesOf, KINDS } from './dates.ts';
 
@@ -66,12 +67,7 @@ export function Calendar({ fleet, here }: { fleet: Fleet; here: Here }) {
           <details className="week-behind">
             <summary>The same as a table</summary>
             <table className="table">
-              <thead>
-                <tr>
-                  <th scope="col">Day</th>
-                  <th scope="col">What</th>
-                </tr>
-              </thead>
+              <Heads of={['Day', 'What']} />
               <tbody>
                 {dates.map((d) => (
                   <tr key={`${d.kind} ${d.day} ${d.words}`}>

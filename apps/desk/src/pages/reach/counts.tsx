@@ -1,5 +1,6 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Here } from '@fillwright/core/reach';
+import { Heads, right } from '../../look/heads.tsx';
 import { hosesWords } from './week-map.tsx';
 
 const n = (count: number) => count.toLocaleString('en');
@@ -12,24 +13,16 @@ export function Counts({ fleet, here }: { fleet: Fleet; here: Here }) {
       <h2 id="reach-counts">Who of the fleet can draw here</h2>
       <div className="reach-scroll">
         <table className="table">
-          <thead>
-            <tr>
-              <th scope="col">Hoses</th>
-              <th scope="col">Product</th>
-              <th scope="col" className="number">
-                Drivers alone
-              </th>
-              <th scope="col" className="number">
-                Drivers with a vehicle only
-              </th>
-              <th scope="col" className="number">
-                Drivers never
-              </th>
-              <th scope="col" className="number">
-                Vehicles alone
-              </th>
-            </tr>
-          </thead>
+          <Heads
+            of={[
+              'Hoses',
+              'Product',
+              right('Drivers alone'),
+              right('Drivers with a vehicle only'),
+              right('Drivers never'),
+              right('Vehicles alone'),
+            ]}
+          />
           <tbody>
             {here.counts.map((c) => (
               <tr key={c.hoses.join()}>

@@ -3,6 +3,7 @@ import type { Place } from '@fillwright/core/reach';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import { nameOf } from '../../data/where.ts';
+import { Heads, offPaper, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import type { NamesRow } from '../../reach/names.ts';
 import { useNames } from '../../reach/use-reach.ts';
@@ -52,22 +53,9 @@ export function NamesBehind(
       {names && names.rows.length > 0 && (
         <table className="table">
           <caption className="unseen">Names behind the cell</caption>
-          <thead>
-            <tr>
-              <th scope="col">Who</th>
-              <th scope="col" className="number">
-                Count
-              </th>
-              <th scope="col">How</th>
-              <th scope="col" className="number">
-                Up to ({unitOf(fleet.settings)})
-              </th>
-              <th scope="col">By</th>
-              <th scope="col" className="no-print">
-                Bench
-              </th>
-            </tr>
-          </thead>
+          <Heads
+            of={['Who', right('Count'), 'How', right(`Up to (${unitOf(fleet.settings)})`), 'By', offPaper('Bench')]}
+          />
           <tbody>
             {names.rows.map((r) => (
               <tr key={`${r.kind} ${r.room} ${r.by} ${r.alone}`}>

@@ -3,6 +3,7 @@ import type { Here } from '@fillwright/core/reach';
 import { formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import { nameOf } from '../../data/where.ts';
+import { Heads, right } from '../../look/heads.tsx';
 import { limitNumber } from '../../show/amounts.ts';
 import { blocksOf, dayName, timesOf } from '../../show/week-blocks.ts';
 
@@ -74,18 +75,7 @@ function SiteTable(props: { fleet: Fleet; here: Here; rows: readonly Row[]; capt
     <div className="reach-scroll">
       <table className="table">
         <caption className="unseen">{caption}</caption>
-        <thead>
-          <tr>
-            <th scope="col">Site</th>
-            <th scope="col">Product</th>
-            <th scope="col">Hoses</th>
-            <th scope="col" className="number">
-              Up to ({unitOf(fleet.settings)})
-            </th>
-            {timed && <th scope="col">When</th>}
-            <th scope="col">By</th>
-          </tr>
-        </thead>
+        <Heads of={['Site', 'Product', 'Hoses', right(`Up to (${unitOf(fleet.settings)})`), timed && 'When', 'By']} />
         <tbody>
           {rows.map((r) => (
             <tr key={`${r.site} ${r.hoses.join()}`}>

@@ -5,6 +5,7 @@ import { Link } from '@tanstack/react-router';
 import type React from 'react';
 import { useId, useState } from 'react';
 import { nameOf } from '../../data/where.ts';
+import { Heads, offPaper, right } from '../../look/heads.tsx';
 import { daysWords } from '../../reach/words.ts';
 import { limitNumber, limitText } from '../../show/amounts.ts';
 import { instantsOf, zoneKnown } from '../../show/site-time.ts';
@@ -174,21 +175,7 @@ function Behind({ fleet, here, week, shades, pick }: Omit<WeekMapProps, 'top'> &
     <details className="week-behind">
       <summary>The same as a table</summary>
       <table className="table">
-        <thead>
-          <tr>
-            <th scope="col">When</th>
-            <th scope="col" className="number">
-              Up to ({unitOf(fleet.settings)})
-            </th>
-            <th scope="col">By</th>
-            <th scope="col" className="no-print">
-              Names
-            </th>
-            <th scope="col" className="no-print">
-              Bench
-            </th>
-          </tr>
-        </thead>
+        <Heads of={['When', right(`Up to (${unitOf(fleet.settings)})`), 'By', offPaper('Names'), offPaper('Bench')]} />
         <tbody>
           {shades.map((shade) => {
             const search = benchOf(fleet, here, week, shade);

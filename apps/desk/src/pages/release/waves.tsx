@@ -2,6 +2,7 @@ import type { Rollout } from '@fillwright/wire';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk, useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
+import { Heads } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural } from '../../show/amounts.ts';
@@ -150,13 +151,7 @@ function WaveTable({ rollout: r }: { rollout: Rollout }) {
     <div className="strip-scroll">
       <table className="table">
         <caption className="unseen">Sites by wave</caption>
-        <thead>
-          <tr>
-            <th scope="col">Wave</th>
-            <th scope="col">Site</th>
-            <th scope="col">Runs it since</th>
-          </tr>
-        </thead>
+        <Heads of={['Wave', 'Site', 'Runs it since']} />
         <tbody>
           {r.sites.map((s) => (
             <tr key={s.site}>

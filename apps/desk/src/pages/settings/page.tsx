@@ -7,6 +7,7 @@ import { OfficeKeyPanel } from './office-key.tsx';
 import '../../field/field.css';
 import './settings.css';
 import { UnitsChoice } from '../../field/units-choice.tsx';
+import { Heads, right } from '../../look/heads.tsx';
 
 export default function SettingsPage() {
   const { fleet, edit } = useDraft();
@@ -71,14 +72,7 @@ function History() {
     <section className="panel">
       <h2>History of the draft</h2>
       <table className="table" aria-label="History of the draft">
-        <thead>
-          <tr>
-            <th className="number">Version</th>
-            <th>When</th>
-            <th>Who</th>
-            <th>What</th>
-          </tr>
-        </thead>
+        <Heads of={[right('Version'), 'When', 'Who', 'What']} />
         <tbody>
           {history.data?.map((change) => {
             const lines = editsInWords(fleet, change.first.slice(0, MOST_LINES) as Edit[]);

@@ -2,6 +2,7 @@ import type { Finding } from '@fillwright/core/findings';
 import { type Fleet, rowsOf, TABLES } from '@fillwright/core/fleet';
 import { findingsAt } from '../../data/findings.ts';
 import { nameOf } from '../../data/where.ts';
+import { Heads } from '../../look/heads.tsx';
 import { volumeText } from '../../show/amounts.ts';
 import type { PartTable } from './layout.ts';
 import { partName } from './names.ts';
@@ -54,14 +55,7 @@ export function PartsTable({
     <div className={shown ? 'sheet-table' : 'sheet-table only-read'}>
       <table className="table">
         <caption className="unseen">Parts of {fleet.sites.get(site)?.name ?? site}</caption>
-        <thead>
-          <tr>
-            <th scope="col">Kind</th>
-            <th scope="col">Part</th>
-            <th scope="col">Joined to</th>
-            <th scope="col">Findings</th>
-          </tr>
-        </thead>
+        <Heads of={['Kind', 'Part', 'Joined to', 'Findings']} />
         <tbody>
           {ORDER.flatMap((table) =>
             [...rowsOf(fleet, table).values()]

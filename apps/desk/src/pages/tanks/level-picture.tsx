@@ -6,6 +6,7 @@ import * as Plot from '@observablehq/plot';
 import { useCallback } from 'react';
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
+import { Heads, right } from '../../look/heads.tsx';
 import { volumeText } from '../../show/amounts.ts';
 import { Picture } from '../../show/picture.tsx';
 import { siteMoment } from '../../show/site-time.ts';
@@ -33,14 +34,7 @@ export function LevelPicture({ stock, fleet, zone }: { stock: TankStock; fleet: 
     <Picture title={`Level (${unit})`} words={words} draw={draw}>
       <table className="table">
         <caption className="unseen">Last level of each day</caption>
-        <thead>
-          <tr>
-            <th scope="col">At, by the site’s clock</th>
-            <th scope="col" className="number">
-              Level
-            </th>
-          </tr>
-        </thead>
+        <Heads of={['At, by the site’s clock', right('Level')]} />
         <tbody>
           {[...daily.values()].map(([at, v]) => (
             <tr key={at}>

@@ -3,6 +3,7 @@ import { unitOf } from '@fillwright/core/fleet';
 import { loadThatFits } from '@fillwright/core/stock';
 import type { TankStock } from '@fillwright/wire';
 import { useState } from 'react';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { plural, volumeText } from '../../show/amounts.ts';
 import { volumesOf } from './bill.ts';
@@ -51,20 +52,7 @@ export function OrderPart({ stock, fleet }: { stock: TankStock; fleet: Fleet }) 
         <summary>What is likely to be drawn, as a table</summary>
         <table className="table">
           <caption className="unseen">Drawn until the end of each day, with its chances</caption>
-          <thead>
-            <tr>
-              <th scope="col">Until the end of</th>
-              <th scope="col" className="number">
-                At least (95 %)
-              </th>
-              <th scope="col" className="number">
-                Likely
-              </th>
-              <th scope="col" className="number">
-                At most (95 %)
-              </th>
-            </tr>
-          </thead>
+          <Heads of={['Until the end of', right('At least (95 %)'), right('Likely'), right('At most (95 %)')]} />
           <tbody>
             {runOut.ahead.map((d) => (
               <tr key={d.date}>

@@ -6,6 +6,7 @@ import * as Plot from '@observablehq/plot';
 import { useCallback, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useMay } from '../../data/me.ts';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural, volumeNumber, volumeText } from '../../show/amounts.ts';
@@ -81,15 +82,11 @@ function Fitted({ own, tank, fleet }: { own: NonNullable<TankStock['ownChart']>;
       >
         <table className="table">
           <caption className="unseen">The tank’s own chart beside the one in use</caption>
-          <thead>
-            <tr>
-              {[`Level, ${length}`, `Used, ${unit}`, `Fitted, ${unit}`, `Give or take, ${unit}`].map((h) => (
-                <th key={h} scope="col" className="number">
-                  {h}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <Heads
+            of={[`Level, ${length}`, `Used, ${unit}`, `Fitted, ${unit}`, `Give or take, ${unit}`].map((words) =>
+              right(words),
+            )}
+          />
           <tbody>
             {own.points.map((p) => (
               <tr key={p.mm}>

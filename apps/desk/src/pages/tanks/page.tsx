@@ -17,6 +17,7 @@ import { LevelBar } from './level-bar.tsx';
 import { AddMove } from './move-form.tsx';
 import { StockView } from './stock-view.tsx';
 import './tanks.css';
+import { Heads, offPaper, right } from '../../look/heads.tsx';
 
 /** What every tank holds by its book and by measurement. */
 export default function TanksPage() {
@@ -60,28 +61,18 @@ function Books(props: {
     <div className="strip-scroll">
       <table className="table tanks">
         <caption className="unseen">Tanks</caption>
-        <thead>
-          <tr>
-            <th scope="col">Tank</th>
-            <th scope="col">Level</th>
-            <th scope="col" className="number">
-              Book
-            </th>
-            <th scope="col" className="number">
-              Measured
-            </th>
-            <th scope="col" className="number">
-              Measured less book
-            </th>
-            <th scope="col">Over 30 days</th>
-            <th scope="col" className="number">
-              Room to safe fill
-            </th>
-            <th scope="col" className="no-print">
-              Book of moves
-            </th>
-          </tr>
-        </thead>
+        <Heads
+          of={[
+            'Tank',
+            'Level',
+            right('Book'),
+            right('Measured'),
+            right('Measured less book'),
+            'Over 30 days',
+            right('Room to safe fill'),
+            offPaper('Book of moves'),
+          ]}
+        />
         <tbody>
           {[...books].sort(byPlace(fleet)).map((b) => (
             <Line
@@ -216,20 +207,7 @@ function Book({ book, fleet }: { book: TankBook; fleet: Fleet }) {
       {moves.data && moves.data.length > 0 && (
         <table className="table tank-moves">
           <caption className="unseen">Moves, newest first</caption>
-          <thead>
-            <tr>
-              <th scope="col">At, by the site’s clock</th>
-              <th scope="col">What</th>
-              <th scope="col" className="number">
-                Volume
-              </th>
-              <th scope="col" className="number">
-                Book after it
-              </th>
-              <th scope="col">By</th>
-              <th scope="col">Note</th>
-            </tr>
-          </thead>
+          <Heads of={['At, by the site’s clock', 'What', right('Volume'), right('Book after it'), 'By', 'Note']} />
           <tbody>
             {moves.data.map((m) => (
               <tr key={m.id}>

@@ -4,6 +4,7 @@ import type { TankBook, TankStock } from '@fillwright/wire';
 import { useState } from 'react';
 import { useAsk } from '../../data/hub.ts';
 import { Choice } from '../../field/choice.tsx';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { plural, volumeText } from '../../show/amounts.ts';
@@ -100,24 +101,16 @@ function Deliveries({ stock, fleet, zone }: { stock: TankStock; fleet: Fleet; zo
       <div className="strip-scroll">
         <table className="table">
           <caption className="unseen">Deliveries found in the level beside their bills of lading</caption>
-          <thead>
-            <tr>
-              <th scope="col">By the level</th>
-              <th scope="col" className="number">
-                Came, at 15 °C
-              </th>
-              <th scope="col">Bill of lading</th>
-              <th scope="col" className="number">
-                Gross
-              </th>
-              <th scope="col" className="number">
-                Net, at 15 °C
-              </th>
-              <th scope="col" className="number">
-                Came less billed
-              </th>
-            </tr>
-          </thead>
+          <Heads
+            of={[
+              'By the level',
+              right('Came, at 15 °C'),
+              'Bill of lading',
+              right('Gross'),
+              right('Net, at 15 °C'),
+              right('Came less billed'),
+            ]}
+          />
           <tbody>
             {stock.deliveries.map((d) => (
               <tr key={d.bill?.move ?? d.found?.from}>
@@ -146,21 +139,9 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
       <div className="strip-scroll">
         <table className="table">
           <caption className="unseen">Each hose’s meter against the tank’s other hoses</caption>
-          <thead>
-            <tr>
-              <th scope="col">Hose</th>
-              <th scope="col" className="number">
-                Gives more than it counts
-              </th>
-              <th scope="col" className="number">
-                Give or take
-              </th>
-              <th scope="col" className="number">
-                It drifts
-              </th>
-              <th scope="col">Verdict</th>
-            </tr>
-          </thead>
+          <Heads
+            of={['Hose', right('Gives more than it counts'), right('Give or take'), right('It drifts'), 'Verdict']}
+          />
           <tbody>
             {model.hoses.map((h) => (
               <tr key={h.hose}>
@@ -205,19 +186,7 @@ function Parts({ model, fleet }: { model: NonNullable<TankStock['model']>; fleet
         </p>
         <table className="table">
           <caption className="unseen">Parts of the model</caption>
-          <thead>
-            <tr>
-              <th scope="col">Part</th>
-              <th scope="col" className="number">
-                Value
-              </th>
-              <th scope="col" className="number">
-                Deviation
-              </th>
-              <th scope="col">Unit</th>
-              <th scope="col">By the readings</th>
-            </tr>
-          </thead>
+          <Heads of={['Part', right('Value'), right('Deviation'), 'Unit', 'By the readings']} />
           <tbody>
             {model.estimates.map((e, i) => (
               // biome-ignore lint/suspicious/noArrayIndexKey: the parts of one answer never move

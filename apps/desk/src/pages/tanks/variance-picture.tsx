@@ -4,6 +4,7 @@ import { milliUnitsOf } from '@fillwright/core/units';
 import type { TankStock } from '@fillwright/wire';
 import * as Plot from '@observablehq/plot';
 import { useCallback } from 'react';
+import { Heads, right } from '../../look/heads.tsx';
 import { volumeNumber } from '../../show/amounts.ts';
 import { Picture } from '../../show/picture.tsx';
 
@@ -59,17 +60,15 @@ export function VariancePicture({ stock, fleet }: { stock: TankStock; fleet: Fle
     <Picture title="Measured less book: each day as a bar, the sum as a line" words={words} draw={draw}>
       <table className="table">
         <caption className="unseen">Book against measurement by day</caption>
-        <thead>
-          <tr>
-            <th scope="col">Day</th>
-            {['Opening', 'Delivered', 'Drawn', 'Book', 'Measured', 'Over or short', 'Sum'].map((h) => (
-              <th key={h} scope="col" className="number">
-                {h}
-              </th>
-            ))}
-            <th scope="col">Control chart</th>
-          </tr>
-        </thead>
+        <Heads
+          of={[
+            'Day',
+            ...['Opening', 'Delivered', 'Drawn', 'Book', 'Measured', 'Over or short', 'Sum'].map((words) =>
+              right(words),
+            ),
+            'Control chart',
+          ]}
+        />
         <tbody>
           {stock.days.map((d) => (
             <tr key={d.date}>

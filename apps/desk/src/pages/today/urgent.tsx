@@ -3,6 +3,7 @@ import { ago, useNow } from '../../data/clock.ts';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { nameOf } from '../../data/where.ts';
+import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { plural } from '../../show/amounts.ts';
 import { siteMoment } from '../../show/site-time.ts';
@@ -48,17 +49,7 @@ export function Urgent() {
             <Mark is="warning">{plural(aside.length, 'journal entry', 'journal entries')} kept but not understood</Mark>
           </summary>
           <table className="table">
-            <thead>
-              <tr>
-                <th scope="col">Site</th>
-                <th scope="col">At, by the site’s clock</th>
-                <th scope="col" className="number">
-                  Number
-                </th>
-                <th scope="col">Why</th>
-                <th scope="col">As kept</th>
-              </tr>
-            </thead>
+            <Heads of={['Site', 'At, by the site’s clock', right('Number'), 'Why', 'As kept']} />
             <tbody>
               {aside.slice(0, 50).map((e) => (
                 <tr key={`${e.site} ${e.epoch} ${e.seq}`}>

@@ -7,6 +7,7 @@ import { ProblemNote } from '../../look/problem-note.tsx';
 import { siteMoment } from '../../show/site-time.ts';
 import { SheetView } from './sheet-view.tsx';
 import './worksheet.css';
+import { Heads, unseen } from '../../look/heads.tsx';
 
 /** What to try at a site before it is handed over, done on a tablet at the island. */
 export default function WorksheetPage() {
@@ -52,17 +53,7 @@ function Sheets() {
         <div className="strip-scroll">
           <table className="table">
             <caption className="unseen">Worksheets</caption>
-            <thead>
-              <tr>
-                <th scope="col">Site</th>
-                <th scope="col">Release</th>
-                <th scope="col">Made</th>
-                <th scope="col">Signed</th>
-                <th scope="col">
-                  <span className="unseen">Open</span>
-                </th>
-              </tr>
-            </thead>
+            <Heads of={['Site', 'Release', 'Made', 'Signed', unseen('Open')]} />
             <tbody>
               {sheets.data.map((s) => {
                 const zone = fleet.sites.get(s.site)?.zone ?? 'UTC';
