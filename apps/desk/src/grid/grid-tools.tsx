@@ -3,6 +3,7 @@ import { TABLES, type TableName } from '@fillwright/core/fleet';
 import { useState } from 'react';
 import { Mark } from '../look/marks.tsx';
 import { ProblemNote } from '../look/problem-note.tsx';
+import { countText } from '../show/amounts.ts';
 import type { NotTaken, Rect } from './changes.ts';
 
 export interface GridToolsProps {
@@ -22,7 +23,6 @@ export interface GridToolsProps {
   readonly onDismiss: () => void;
 }
 
-const count = (n: number) => n.toLocaleString('en');
 const MOST_LINES = 8;
 
 /** Above the grid: find, how many rows, adding and removing, and what could not be taken. */
@@ -55,9 +55,9 @@ export function GridTools(props: GridToolsProps) {
           {props.busy
             ? 'Working …'
             : shown === all
-              ? `${count(all)} ${all === 1 ? one : many}`
-              : `${count(shown)} of ${count(all)} ${many}`}
-          {cells > 1 && ` · ${count(cells)} cells selected`}
+              ? `${countText(all)} ${all === 1 ? one : many}`
+              : `${countText(shown)} of ${countText(all)} ${many}`}
+          {cells > 1 && ` · ${countText(cells)} cells selected`}
         </span>
         {props.filtered && (
           <button type="button" className="button plain" onClick={props.onClearFilters}>
@@ -71,7 +71,7 @@ export function GridTools(props: GridToolsProps) {
               Add {one}
             </button>
             <button type="button" className="button" disabled={rows === 0} onClick={props.onRemove}>
-              {rows > 1 ? `Remove ${count(rows)} rows` : 'Remove row'}
+              {rows > 1 ? `Remove ${countText(rows)} rows` : 'Remove row'}
             </button>
           </>
         )}
@@ -86,8 +86,8 @@ export function GridTools(props: GridToolsProps) {
       {notTaken.length > 0 && (
         <div className="notice warning" role="alert">
           <Mark is="warning">
-            {notTaken.length === 1 ? 'One cell was' : `${count(notTaken.length)} cells were`} not taken and stay as they
-            were
+            {notTaken.length === 1 ? 'One cell was' : `${countText(notTaken.length)} cells were`} not taken and stay as
+            they were
           </Mark>
           <ul>
             {notTaken.slice(0, MOST_LINES).map((n) => (
@@ -96,7 +96,7 @@ export function GridTools(props: GridToolsProps) {
                 {n.problem.expected ? `expected ${n.problem.expected}` : n.problem.cause}
               </li>
             ))}
-            {notTaken.length > MOST_LINES && <li>and {count(notTaken.length - MOST_LINES)} more</li>}
+            {notTaken.length > MOST_LINES && <li>and {countText(notTaken.length - MOST_LINES)} more</li>}
           </ul>
           <div>
             <button type="button" className="button" onClick={props.onDismiss}>

@@ -8,10 +8,9 @@ import {
   ruleWords,
   type Table,
 } from '@fillwright/core/reach';
-import { formatDate, formatMinute } from '@fillwright/core/units';
 import { nameOf } from '../data/name-of.ts';
 import { countText } from '../show/amounts.ts';
-import { instantsOf, zoneKnown } from '../show/site-time.ts';
+import { benchSearch } from './bench-search.ts';
 import { namesAndMore, rangeWords } from './words.ts';
 
 /** One group of a difference in words. */
@@ -136,17 +135,9 @@ const why = (fleet: Fleet, table: Table, at: number): string => {
 function benchOf({ witness: w }: ChangeGroup, before: Table, after: Table, on: string): Record<string, string> {
   // The bench tries the draft; where the hose has gone there, or nobody can be presented, it shows that.
   const hose = after.policy.hoses.get(on) ?? before.policy.hoses.get(on);
-  const site = hose?.row.site ?? '';
   const cards = [after, before].map((t) => cardsFor(t.policy, w.driver, w.vehicle, w.day));
-  const [card, card2] = cards.find((c) => c.length > 0) ?? [];
-  const zone = zoneKnown(hose?.site?.row.zone ?? 'UTC');
-  const at = zone && instantsOf(formatDate(w.day), formatMinute(w.minute), zone)?.[0];
-  return {
-    site,
-    hose: on,
-    pin: 'right',
-    ...(typeof at === 'number' ? { at: String(at) } : {}),
-    ...(card === undefined ? {} : { card }),
-    ...(card2 === undefined ? {} : { card2 }),
-  };
+  return benchSearch({
+    ...{ site: hose?.row.site ?? '', hose: on, zone: hose?.site?.row.zone, moment: w },
+    cards: cards.find((c) => c.length > 0) ?? [],
+  });
 }

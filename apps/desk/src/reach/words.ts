@@ -1,13 +1,13 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Days } from '@fillwright/core/reach';
 import { formatDate } from '@fillwright/core/units';
-import { limitNumber, limitText } from '../show/amounts.ts';
+import { countText, limitNumber, limitText } from '../show/amounts.ts';
 
 /** 'Ana Voss', 'Ana Voss, Ben Ode and 12 more': names before counts; three are named whole. */
 export function namesAndMore(names: readonly string[], count: number): string {
   if (count <= 3 && names.length >= count)
     return count > 1 ? `${names.slice(0, count - 1).join(', ')} and ${names[count - 1]}` : (names[0] ?? '');
-  return `${names.slice(0, 2).join(', ')} and ${(count - 2).toLocaleString('en')} more`;
+  return `${names.slice(0, 2).join(', ')} and ${countText(count - 2)} more`;
 }
 
 /** 'nothing', '40 gal', '20 to 40 gal'. */

@@ -11,7 +11,7 @@ export function AtSites({ sites }: { sites: Compared['sites'] }) {
   return (
     <section className="panel stack" aria-labelledby="compare-sites">
       <h2 id="compare-sites">At every site</h2>
-      <div className="compare-scroll">
+      <div className="table-scroll">
         <table className="table">
           <Heads of={['Site', right('Gained'), right('Raised'), right('Lost'), right('Lowered')]} />
           <tbody>

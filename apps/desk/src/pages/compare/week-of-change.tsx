@@ -5,7 +5,7 @@ import { Heads, offPaper, right } from '../../look/heads.tsx';
 import type { Compared } from '../../reach/compared.ts';
 import { countText } from '../../show/amounts.ts';
 import { type Block, blocksOf, timesOf } from '../../show/week-blocks.ts';
-import { H, minuteAt, ROW, startOf, W, WeekFrame, WeekLines, x, y } from '../../show/week-frame.tsx';
+import { Hatch, PickFirst, type WeekCell, WeekPicture } from '../../show/week-picture.tsx';
 import { type Asked, Behind } from './behind.tsx';
 import { KINDS, wordsOf } from './words.ts';
 
@@ -66,58 +66,25 @@ function WeekOfChange(props: {
 }) {
   const { product, likes, sites, pick, children } = props;
   const id = useId();
-  const [at, setAt] = useState<Like>();
-  const some = likes.filter((like) => like.kinds.length > 0);
-  const said = (like: Like) => `${timesOf(like.blocks)}: ${saidOf(like.kinds, sites)}`;
-  const choosing = (like: Like) => ({
-    role: 'button',
-    tabIndex: 0,
-    'aria-label': `${said(like)}. Show the names`,
-    onFocus: () => setAt(like),
-    onClick: (e: React.MouseEvent<SVGGElement>) => pick(minuteAt(e, like.blocks)),
-    onKeyDown: (e: React.KeyboardEvent) => {
-      if (e.key !== 'Enter' && e.key !== ' ') return;
-      e.preventDefault();
-      pick(startOf(like.blocks));
-    },
-  });
   return (
     <section className="panel stack compare-week" aria-labelledby={id}>
       <h2 id={id}>
         <span data-names>{product}</span> over the week
       </h2>
-      <figure className="week-map">
-        {/* biome-ignore lint/a11y/useSemanticElements: a drawing with buttons in it is no fieldset */}
-        <svg viewBox={`0 0 ${W} ${H}`} role="group" aria-label={`${product}, over the week`}>
-          <Patterns id={id} />
-          <WeekFrame />
-          {likes.map((like) => (
-            <g
-              key={like.kinds.join()}
-              onPointerEnter={() => setAt(like)}
-              className={`compare-${toneOf(like.kinds)}`}
-              {...(like.kinds.length > 0 && choosing(like))}
-            >
-              {like.blocks.map((b) => (
-                <g key={`${b.day} ${b.from}`} className={`week-block${like === at ? ' lit' : ''}`}>
-                  <Box block={b} />
-                  {like.kinds.length > 0 && <Box block={b} fill={`url(#${id}-${toneOf(like.kinds)})`} />}
-                </g>
-              ))}
-            </g>
-          ))}
-          <WeekLines />
-          {some.map((like) => (
-            <Signs key={like.kinds.join()} like={like} />
-          ))}
-        </svg>
-        <figcaption className="small compare-caption">
-          <Key sites={sites} />
-          <span className="no-print">
-            {at ? said(at) : 'Point at a stretch to read it; choose it for the names behind it.'}
-          </span>
-        </figcaption>
-      </figure>
+      <WeekPicture
+        label={product}
+        cells={likes.map((like) => cellOf(like, id, sites))}
+        patterns={<Patterns id={id} />}
+        pick={pick}
+        caption={(words) => (
+          <figcaption className="small compare-caption">
+            <Key sites={sites} />
+            <span className="no-print">
+              {words ?? 'Point at a stretch to read it; choose it for the names behind it.'}
+            </span>
+          </figcaption>
+        )}
+      />
       {children}
       <details className="week-behind">
         <summary>The same as a table</summary>
@@ -130,13 +97,7 @@ function WeekOfChange(props: {
                 <td>{saidOf(like.kinds, sites)}</td>
                 <td className="number">{countText(like.points.gained + like.points.raised)}</td>
                 <td className="number">{countText(like.points.lost + like.points.lowered)}</td>
-                <td className="no-print">
-                  {like.kinds.length > 0 && (
-                    <button type="button" className="button plain" onClick={() => pick(startOf(like.blocks))}>
-                      Who
-                    </button>
-                  )}
-                </td>
+                <td className="no-print">{like.kinds.length > 0 && <PickFirst blocks={like.blocks} pick={pick} />}</td>
               </tr>
             ))}
           </tbody>
@@ -183,25 +144,14 @@ function toneOf(kinds: readonly ChangeKind[]): 'none' | 'more' | 'less' | 'both'
   return more && less ? 'both' : more ? 'more' : less ? 'less' : 'none';
 }
 
-const Box = ({ block: b, fill }: { block: Block; fill?: string }) => (
-  <rect x={x(b.from)} y={y(b.day)} width={x(b.to) - x(b.from)} height={ROW} {...(fill && { style: { fill } })} />
-);
-
-function Signs({ like: { kinds, blocks } }: { like: Like }) {
-  const text = kinds.map((kind) => GLYPHS[kind]).join(' ');
-  return blocks
-    .filter((b) => x(b.to) - x(b.from) >= 6 + 7 * text.length)
-    .map((b) => (
-      <text
-        key={`${b.day} ${b.from}`}
-        className="week-figure"
-        x={(x(b.from) + x(b.to)) / 2}
-        y={y(b.day) + ROW / 2 + 4.5}
-        textAnchor="middle"
-      >
-        {text}
-      </text>
-    ));
+function cellOf({ kinds, blocks }: Like, id: string, sites: readonly [string, string] | undefined): WeekCell {
+  const tone = toneOf(kinds);
+  return {
+    ...{ blocks, says: saidOf(kinds, sites), shade: `compare-${tone}` },
+    pattern: tone === 'none' ? null : `${id}-${tone}`,
+    sign: kinds.map((kind) => GLYPHS[kind]).join(' '),
+    shows: kinds.length === 0 ? null : 'the names',
+  };
 }
 
 const Key = ({ sites }: { sites: readonly [string, string] | undefined }) => (
@@ -215,15 +165,9 @@ const Key = ({ sites }: { sites: readonly [string, string] | undefined }) => (
 );
 
 const Patterns = ({ id }: { id: string }) => (
-  <defs>
-    <pattern id={`${id}-more`} width="7" height="7" patternUnits="userSpaceOnUse">
-      <path className="week-line" d="M-1 8 8 -1" />
-    </pattern>
-    <pattern id={`${id}-less`} width="7" height="7" patternUnits="userSpaceOnUse">
-      <path className="week-line" d="M-1 -1 8 8" />
-    </pattern>
-    <pattern id={`${id}-both`} width="7" height="7" patternUnits="userSpaceOnUse">
-      <path className="week-line" d="M-1 8 8 -1M-1 -1 8 8" />
-    </pattern>
-  </defs>
+  <>
+    <Hatch id={`${id}-more`} side={7} path="M-1 8 8 -1" />
+    <Hatch id={`${id}-less`} side={7} path="M-1 -1 8 8" />
+    <Hatch id={`${id}-both`} side={7} path="M-1 8 8 -1M-1 -1 8 8" />
+  </>
 );

@@ -1,9 +1,8 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Here } from '@fillwright/core/reach';
 import { Heads, right } from '../../look/heads.tsx';
+import { countText } from '../../show/amounts.ts';
 import { hosesWords } from './week-map.tsx';
-
-const n = (count: number) => count.toLocaleString('en');
 
 /** How many of the whole roster can draw at this site at some time. */
 export function Counts({ fleet, here }: { fleet: Fleet; here: Here }) {
@@ -11,7 +10,7 @@ export function Counts({ fleet, here }: { fleet: Fleet; here: Here }) {
   return (
     <section className="panel stack" aria-labelledby="reach-counts">
       <h2 id="reach-counts">Who of the fleet can draw here</h2>
-      <div className="reach-scroll">
+      <div className="table-scroll">
         <table className="table">
           <Heads
             of={[
@@ -28,10 +27,10 @@ export function Counts({ fleet, here }: { fleet: Fleet; here: Here }) {
               <tr key={c.hoses.join()}>
                 <th scope="row">{hosesWords(fleet, c.hoses)}</th>
                 <td>{c.product}</td>
-                <td className="number">{n(c.driversAlone)}</td>
-                <td className="number">{n(c.driversWithVehicle)}</td>
-                <td className="number">{n(c.driversNever)}</td>
-                <td className="number">{n(c.vehiclesAlone)}</td>
+                <td className="number">{countText(c.driversAlone)}</td>
+                <td className="number">{countText(c.driversWithVehicle)}</td>
+                <td className="number">{countText(c.driversNever)}</td>
+                <td className="number">{countText(c.vehiclesAlone)}</td>
               </tr>
             ))}
           </tbody>

@@ -1,14 +1,14 @@
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
 import type { Place } from '@fillwright/core/reach';
-import { formatDate, formatMinute } from '@fillwright/core/units';
+import { formatMinute } from '@fillwright/core/units';
 import { Link } from '@tanstack/react-router';
 import { nameOf } from '../../data/where.ts';
 import { Heads, offPaper, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
+import { benchSearch } from '../../reach/bench-search.ts';
 import type { NamesRow } from '../../reach/names.ts';
 import { useNames } from '../../reach/use-reach.ts';
-import { limitNumber, plural } from '../../show/amounts.ts';
-import { instantsOf, zoneKnown } from '../../show/site-time.ts';
+import { countText, limitNumber, plural } from '../../show/amounts.ts';
 import { dayName } from '../../show/week-blocks.ts';
 import { WeekMinute } from '../../show/week-minute.tsx';
 
@@ -62,7 +62,7 @@ export function NamesBehind(
                 <td>
                   <Named row={r} />
                 </td>
-                <td className="number">{r.count.toLocaleString('en')}</td>
+                <td className="number">{countText(r.count)}</td>
                 <td>{howOf(r, place)}</td>
                 <td className="number">{limitNumber(fleet, r.room)}</td>
                 <td>{r.by}</td>
@@ -88,10 +88,10 @@ function Named({ row: { names, count } }: { row: NamesRow }) {
   return (
     <details>
       <summary data-names>
-        {names.slice(0, FIRST).join(', ')} and {rest.toLocaleString('en')} more
+        {names.slice(0, FIRST).join(', ')} and {countText(rest)} more
       </summary>
       {names.slice(FIRST).join(', ')}
-      {count > names.length && ` and ${(count - names.length).toLocaleString('en')} more that are not listed`}
+      {count > names.length && ` and ${countText(count - names.length)} more that are not listed`}
     </details>
   );
 }
@@ -103,16 +103,5 @@ function howOf({ kind, alone }: NamesRow, { driver, vehicle, department }: Place
   return kind === 'drivers' ? 'with a vehicle' : 'with a driver';
 }
 
-function benchOf(fleet: Fleet, { site }: Place, hose: string, minute: number, row: NamesRow): Record<string, string> {
-  const zone = zoneKnown(fleet.sites.get(site)?.zone ?? 'UTC');
-  const at = zone ? instantsOf(formatDate(row.day), formatMinute(minute), zone)?.[0] : undefined;
-  const [card, card2] = row.cards;
-  return {
-    site,
-    hose,
-    pin: 'right',
-    ...(at === undefined ? {} : { at: String(at) }),
-    ...(card === undefined ? {} : { card }),
-    ...(card2 === undefined ? {} : { card2 }),
-  };
-}
+const benchOf = (fleet: Fleet, { site }: Place, hose: string, minute: number, { day, cards }: NamesRow) =>
+  benchSearch({ site, hose, zone: fleet.sites.get(site)?.zone, moment: { day, minute }, cards });

@@ -72,7 +72,7 @@ function SiteTable(props: { fleet: Fleet; here: Here; rows: readonly Row[]; capt
   const who = Object.fromEntries(Object.entries({ driver, vehicle, department }).filter(([, id]) => id !== null));
   const timed = rows.some((r) => r.times !== '');
   return (
-    <div className="reach-scroll">
+    <div className="table-scroll">
       <table className="table">
         <caption className="unseen">{caption}</caption>
         <Heads of={['Site', 'Product', 'Hoses', right(`Up to (${unitOf(fleet.settings)})`), timed && 'When', 'By']} />

@@ -8,7 +8,7 @@ import { useLongAsk } from '../../data/long.ts';
 import { useMay } from '../../data/me.ts';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
-import { plural } from '../../show/amounts.ts';
+import { countText, plural } from '../../show/amounts.ts';
 import { Going } from '../../show/going.tsx';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { hereMoment } from '../../show/site-time.ts';
@@ -209,7 +209,7 @@ function Against({
 }
 
 const gainedWords = ({ gained }: Stands): string =>
-  `${plural(gained.groups, 'group')}, ${BigInt(gained.points).toLocaleString('en')} points. The largest: ${gained.lines[0] ?? ''}.`;
+  `${plural(gained.groups, 'group')}, ${countText(BigInt(gained.points))} points. The largest: ${gained.lines[0] ?? ''}.`;
 
 const Finding = ({ finding }: { finding: FindingReply }) => (
   <div>
