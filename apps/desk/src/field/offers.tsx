@@ -39,7 +39,7 @@ export function Offers(props: {
           onClick={() => take(o.value)}
         >
           {o.text}
-          {o.text !== o.value && <span className="small quiet"> {o.value}</span>}
+          {o.note !== '' && <span className="small quiet"> {o.note}</span>}
         </div>
       ))}
     </div>
