@@ -1,6 +1,7 @@
 import { Link } from '@tanstack/react-router';
 import { SiteStrip } from '../../show/site-strip.tsx';
 import { LatestFills } from './fills.tsx';
+import { FirstSteps } from './first-steps.tsx';
 import { OpenFlags } from './flags.tsx';
 import { Refusals } from './refusals.tsx';
 import { TroubledTanks } from './tanks.tsx';
@@ -12,6 +13,7 @@ export default function TodayPage() {
   return (
     <div className="page">
       <h1>Today</h1>
+      <FirstSteps />
       <Urgent />
       <section className="stack" aria-labelledby="today-sites">
         <h2 id="today-sites">Sites</h2>
