@@ -40,6 +40,7 @@ export function openWorld(seed: number): Fleet {
   for (let n = 0; n < extra; n++)
     allowances.set(`b${n}`, newRow('allowances', { id: `b${n}`, name: `b${n}` }) as unknown as AnyRow);
   const held = () => some([...allowances.keys()], 2 / allowances.size);
+  const paired = seed % 3 === 0;
   const drivers = ids('drivers').map((driver) => ({ driver }));
   const vehicles = ids('vehicles').map((vehicle) => ({ vehicle }));
   const cards = [
@@ -48,9 +49,11 @@ export function openWorld(seed: number): Fleet {
     // Some have two.
     ...some(drivers, 0.15),
     ...some(vehicles, 0.15),
-    ...(seed % 3 === 0 ? [0, 1, 2].filter(() => chance(0.5)).map(both) : []),
+    // Of some pairs one card names both, good on other days than a card of each.
+    ...(paired ? [0, 1, 2, 3].filter(() => chance(0.7)).map(both) : []),
   ].map((names, n) => {
-    const dates = { validFrom: chance(0.1) ? '2026-03-07' : null, validUntil: chance(0.1) ? '2026-03-07' : null };
+    const dated = paired ? 0.3 : 0.1;
+    const dates = { validFrom: chance(dated) ? '2026-03-07' : null, validUntil: chance(dated) ? '2026-03-06' : null };
     return newRow('credentials', { id: `c${n}`, number: String(100 + n), ...names, ...dates });
   });
   const more: Partial<Record<TableName, ReadonlyMap<string, unknown>>> = {

@@ -47,6 +47,8 @@ describe('a policy that grew by edits', () => {
       let policy = compile(smallWorld(seed).fleet, zones, new Set(['101']));
       for (let n = 0; n < 15; n++) {
         const was = policy.fleet;
+        // Whoever was asked for before an edit is kept.
+        for (const asked of [policy.drivers, policy.vehicles]) expect([...asked.values()]).toHaveLength(asked.size);
         const other = smallWorld(seed + 1000 * (1 + Math.floor(random() * 3)));
         const fleet = edited(was, other.fleet, random);
         const revised = revise(policy, fleet, zones);

@@ -17,6 +17,7 @@ import {
 import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
+import { OPEN_STEP, openWorld } from '../../test/open-world.ts';
 import { seeded, smallWorld } from '../../test/small-world.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_NARROW_FLEETS ?? process.env.FILLWRIGHT_REACH_FLEETS ?? 60);
@@ -26,7 +27,9 @@ const zones = () => UTC;
 const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
 const DAYS = 4;
 const HORIZON = [FIRST, FIRST + DAYS - 1] as const;
-const STEP = 30;
+/** Every second fleet is one in which most is open. The windows of each begin and end at multiples of so many minutes. */
+const stepOf = (seed: number) => (seed % 2 ? OPEN_STEP : 30);
+const worldOf = (seed: number) => (seed % 2 ? openWorld(seed) : smallWorld(seed).fleet);
 const KINDS = ['gained', 'lost', 'raised', 'lowered'] as const;
 type Kind = (typeof KINDS)[number];
 
@@ -58,7 +61,7 @@ const kindOf = (was: number, is: number): Kind =>
 const ids = (...maps: ReadonlyMap<string, unknown>[]) => [...new Set(maps.flatMap((m) => [...m.keys()]))];
 
 /** Every point that changes, by trying each. */
-function changedPoints(before: Fleet, after: Fleet): Point[] {
+function changedPoints(before: Fleet, after: Fleet, step: number): Point[] {
   const [was, is] = [bruteAccess(compile(before, zones), before), bruteAccess(compile(after, zones), after)];
   const points: Point[] = [];
   for (const hose of ids(before.hoses, after.hoses)) {
@@ -67,7 +70,7 @@ function changedPoints(before: Fleet, after: Fleet): Point[] {
     const product = ((active(next, after) ? next : undefined) ?? old ?? next)?.product ?? '';
     for (const driver of [null, ...ids(before.drivers, after.drivers)])
       for (const vehicle of [null, ...ids(before.vehicles, after.vehicles)])
-        for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += STEP) {
+        for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += step) {
           const pair = `${driver ?? ''} ${vehicle ?? ''}`;
           const [x, y] = [
             was(pair, hose, old?.site ?? '', minute * 60_000),
@@ -80,11 +83,11 @@ function changedPoints(before: Fleet, after: Fleet): Point[] {
 }
 
 /** Points, weeks and names of what was found, against the points that are meant. */
-function expectAlike(got: Narrowed, want: readonly Point[], told: string): void {
+function expectAlike(got: Narrowed, want: readonly Point[], step: number, told: string): void {
   const counts = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
   const week = new Map<string, number>();
   for (const p of want) {
-    counts[p.kind] += BigInt(STEP);
+    counts[p.kind] += BigInt(step);
     const minute = weekdayOf(Math.floor(p.at / 1440)) * 1440 + (p.at % 1440);
     const key = `${p.product} ${minute} ${p.kind}`;
     week.set(key, (week.get(key) ?? 0) + 1);
@@ -98,14 +101,14 @@ function expectAlike(got: Narrowed, want: readonly Point[], told: string): void 
   for (const [product, stretches] of got.weeks) {
     expect([stretches[0]?.from, stretches.at(-1)?.to]).toEqual([0, 10_080]);
     for (const s of stretches)
-      for (let minute = s.from; minute < s.to; minute += STEP)
+      for (let minute = s.from; minute < s.to; minute += step)
         for (const kind of KINDS) if (s[kind] !== 0) found.set(`${product} ${minute} ${kind}`, s[kind]);
   }
   expect(Object.fromEntries(found), told).toEqual(Object.fromEntries(week));
   for (const [hose, points] of got.hoses)
     for (const kind of KINDS)
       expect(points[kind], `${told} ${hose}`).toBe(
-        STEP * want.filter((p) => p.hose === hose && p.kind === kind).length,
+        step * want.filter((p) => p.hose === hose && p.kind === kind).length,
       );
   for (const group of got.groups) {
     const { witness: w, kind } = group;
@@ -116,7 +119,7 @@ function expectAlike(got: Narrowed, want: readonly Point[], told: string): void 
         p.vehicle === w.vehicle &&
         p.hose === w.hose &&
         p.kind === kind &&
-        p.at === at - (at % STEP),
+        p.at === at - (at % step),
     );
     expect(there, `${told} ${JSON.stringify(w)}`).toBe(true);
   }
@@ -127,18 +130,19 @@ describe('a difference of which a part is looked at', () => {
     let looks = 0;
     let kept = 0;
     for (let seed = FROM; seed < FROM + FLEETS; seed++) {
-      const before = withDepartments(smallWorld(seed).fleet);
-      const after = withDepartments(changedFleet(before, smallWorld(seed + 50_000).fleet, seeded(seed)));
+      const step = stepOf(seed);
+      const before = withDepartments(worldOf(seed));
+      const after = withDepartments(changedFleet(before, worldOf(seed + 50_000), seeded(seed)));
       const running = reachTable(compile(before, zones), HORIZON, new Book());
       let live = last(LiveDifference.begin(running, running));
       const policy = revise(running.policy, after, zones);
       if (policy) kept++;
       if (!policy || !live.edit(revisedTable(running, policy)))
         live = last(LiveDifference.begin(running, reachTable(compile(after, zones), HORIZON, running.book)));
-      const points = changedPoints(before, after);
+      const points = changedPoints(before, after, step);
       const look = (told: string, to: Partial<Narrowing>, meant: (p: Point) => boolean) => {
         const sections = sectionsOf(before, after, { ...NARROWED_TO_NOTHING, ...to });
-        expectAlike(last(narrowed(live, sections)), points.filter(meant), `seed ${seed} ${told}`);
+        expectAlike(last(narrowed(live, sections)), points.filter(meant), step, `seed ${seed} ${told}`);
         looks++;
       };
       look('all', {}, () => true);
@@ -151,8 +155,8 @@ describe('a difference of which a part is looked at', () => {
       for (const hose of ids(before.hoses, after.hoses)) look(hose, { hoses: new Set([hose]) }, (p) => p.hose === hose);
       const rnd = seeded(seed + 900_000);
       for (let n = 0; n < 3; n++) {
-        const from = Math.floor(rnd() * 300) * STEP;
-        const span = { from, to: Math.min(10_080, from + STEP * (1 + Math.floor(rnd() * 80))) };
+        const from = Math.floor((rnd() * 9000) / step) * step;
+        const span = { from, to: Math.min(10_080, from + step * (1 + Math.floor((rnd() * 2400) / step))) };
         const inside = ({ at }: Point) => {
           const minute = weekdayOf(Math.floor(at / 1440)) * 1440 + (at % 1440);
           return span.from <= minute && minute < span.to;
@@ -172,7 +176,7 @@ describe('a difference of which a part is looked at', () => {
               (vehicle === null || p.vehicle === vehicle),
           ),
         );
-        expectAlike(last(narrowed(live, sectionsOfCredential(before, after, id))), meant, `seed ${seed} ${id}`);
+        expectAlike(last(narrowed(live, sectionsOfCredential(before, after, id))), meant, step, `seed ${seed} ${id}`);
       }
       for (const department of ['D0', 'D1']) {
         const of = (table: 'drivers' | 'vehicles', id: string | null) =>
@@ -190,7 +194,8 @@ describe('a site set against another', () => {
     let pairs = 0;
     let changed = 0;
     for (let seed = FROM; seed < FROM + FLEETS * 3; seed++) {
-      const { fleet } = smallWorld(seed);
+      const step = stepOf(seed);
+      const fleet = worldOf(seed);
       const [first, second] = [...fleet.sites.keys()];
       if (first === undefined || second === undefined) continue;
       pairs++;
@@ -209,11 +214,11 @@ describe('a site set against another', () => {
       for (const product of fleet.products.keys())
         for (const driver of ['', ...fleet.drivers.keys()])
           for (const vehicle of ['', ...fleet.vehicles.keys()])
-            for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += STEP) {
+            for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += step) {
               const [x, y] = [first, second].map((site) =>
                 most(`${driver} ${vehicle}`, site, product, minute * 60_000),
               ) as [number, number];
-              if (x !== y) want[kindOf(x, y)] += BigInt(STEP);
+              if (x !== y) want[kindOf(x, y)] += BigInt(step);
             }
       expect(points, `seed ${seed}`).toEqual(want);
       changed += groups.length;
