@@ -53,7 +53,7 @@ class InOneProcess implements TestRunner {
     if (tests.length > 0) return;
     const folder = resolve('packages/core/src', process.env.FILLWRIGHT_MUTATED as string);
     for (const name of readdirSync(folder, { recursive: true, encoding: 'utf8' }).sort()) {
-      if (!name.endsWith('.test.ts')) continue;
+      if (!name.endsWith('.test.ts') || !new RegExp(process.env.FILLWRIGHT_ASKED ?? '').test(name)) continue;
       const file = join(folder, name);
       await import(pathToFileURL(file).href);
       this.order.push(...tests.slice(this.order.length).map((t) => ({ ...t, file, took: 0 })));

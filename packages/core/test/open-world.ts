@@ -1,3 +1,4 @@
+import { LEAST_USEFUL } from '@fillwright/core/decide';
 import { type AnyRow, type Fleet, newRow, rowsOf, type TableName } from '@fillwright/core/fleet';
 import { seeded, smallWorld } from './small-world.ts';
 
@@ -14,7 +15,8 @@ export function openWorld(seed: number): Fleet {
   const { fleet } = smallWorld(seed);
   const random = seeded(seed + 4_000_000);
   const chance = (p: number) => random() < p;
-  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
+  const below = (n: number) => Math.floor(random() * n);
+  const pick = <T>(list: readonly T[]): T => list[below(list.length)] as T;
   const some = <T>(list: readonly T[], p: number): T[] => list.filter(() => chance(p));
   const size = (p: number) => (chance(p) ? pick(SIZES) : null);
   const opened = (rows: ReadonlyMap<string, object>, by: () => object) =>
@@ -22,16 +24,16 @@ export function openWorld(seed: number): Fleet {
   const ids = (table: TableName) => [...rowsOf(fleet, table).keys()];
   const hours = () => ({
     days: some([3, 4, 5, 6], 0.8),
-    from: Math.floor(random() * 6) * OPEN_STEP,
-    to: Math.floor(random() * 7) * OPEN_STEP,
+    from: below(6) * OPEN_STEP,
+    to: below(7) * OPEN_STEP,
   });
   const holder = () => ({
     allowances: chance(0.25) ? [] : held(),
     sites: chance(0.8) ? null : some(ids('sites'), 0.7),
     questions: [],
     active: chance(0.95),
-    validFrom: chance(0.1) ? '2026-03-07' : null,
-    validUntil: chance(0.1) ? '2026-03-06' : null,
+    validFrom: chance(0.2) ? '2026-03-07' : null,
+    validUntil: chance(0.2) ? '2026-03-07' : null,
   });
   const both = (n: number) => ({ driver: `d${n % 3}`, vehicle: `v${(n + (n % 2)) % 3}` });
   // More allowances than a few bits tell apart, of which most people hold one or two.
@@ -61,12 +63,12 @@ export function openWorld(seed: number): Fleet {
       active: true,
       questions: [],
       identify: pick(['either', 'either', 'driver', 'vehicle', 'both']),
-      closed: chance(0.2) ? ['2026-03-07'] : [],
+      closed: some(['2026-03-06', '2026-03-07', '2026-03-08'], 0.25),
     })),
     hoses: opened(fleet.hoses, () => ({ mostPerFill: pick(SIZES), active: true })),
     allowances: opened(allowances, () => ({
       products: some(ids('products'), 0.9),
-      perFill: size(0.5),
+      perFill: chance(0.1) ? LEAST_USEFUL - below(2) : size(0.5),
       perDay: size(0.3),
       perWeek: size(0.2),
       perMonth: size(0.2),

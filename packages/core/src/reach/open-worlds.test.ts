@@ -230,7 +230,9 @@ describe('fleets in which most is open', () => {
     let exact = 0;
     for (let seed = 1; seed <= FLEETS; seed++) {
       const before = openWorld(seed);
-      const after = changedFleet(before, openWorld(seed + 50_000), seeded(seed));
+      const changed = changedFleet(before, openWorld(seed + 50_000), seeded(seed));
+      // Every other time only places change, so that people meet them as before.
+      const after = seed % 2 ? changed : { ...before, sites: changed.sites, hoses: changed.hoses };
       const book = new Book();
       const table = reachTable(compile(before, zones), HORIZON, book);
       const difference = last(differenceOf(table, reachTable(compile(after, zones), HORIZON, book)));

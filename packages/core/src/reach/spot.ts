@@ -109,9 +109,9 @@ export function spotsOf(
   }
 }
 
-/** Spots at which two who come together meet the same: those who come alone may be known at one and not at another. */
+/** Spots at which two who come together meet the same: both are known, whoever must be. Those who come alone may be known at one and not at another. */
 export function sameTogether(spots: readonly Spot[]): Spot[][] {
-  const of = (g: Ground) => `${g.open} ${g.identifies[3]} ${g.closed}`;
+  const of = (g: Ground) => `${g.open} ${g.closed}`;
   return grouped(spots, (s) => `${s.met};${s.moved};${of(s.ground[0])};${of(s.ground[1])}`);
 }
 
