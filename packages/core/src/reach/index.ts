@@ -19,7 +19,7 @@ export {
 } from './expectations/index.ts';
 export { type Here, hereOf, meetingsAt, type Place, type RoomStretch, type WeekHere } from './here.ts';
 export { LiveDifference } from './live.ts';
-export { type ChangedStretch, type Narrowed, narrowed } from './narrow.ts';
+export { type Narrowed, narrowed } from './narrow.ts';
 export { ruleWords } from './rule-words.ts';
 export { NARROWED_TO_NOTHING, type Narrowing, sectionsOf, sectionsOfCredential } from './sections.ts';
 export { type SitePair, sitePair } from './site-pair.ts';
@@ -44,5 +44,6 @@ export {
   type TermsList,
 } from './table.ts';
 export type { ChangeKind } from './tally.ts';
+export type { ChangedStretch } from './week-sums.ts';
 export { datesWords, joined, timesWords } from './week-words.ts';
 export { type Possible, possible } from './widest.ts';

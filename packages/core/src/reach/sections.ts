@@ -1,5 +1,5 @@
 import type { Fleet, Stretch } from '../fleet/index.ts';
-import type { Section, Some } from './narrow.ts';
+import type { Section, Some } from './cut.ts';
 
 /** Whom and what somebody asks about; null is no matter. A driver and a vehicle are the two together, one of them comes alone or with anybody. */
 export interface Narrowing {
