@@ -2,6 +2,7 @@ import { problem } from '@fillwright/core/errors';
 import { applyEdits, type Edit, emptyFleet, type Fleet, newRow, toJson } from '@fillwright/core/fleet';
 import type { Change } from '@fillwright/wire';
 import { describe, expect, it } from 'vitest';
+import { readHere } from './draft-read.ts';
 import { type DraftLinks, draftStore, type Waiting } from './draft-store.ts';
 
 const driver = (id: string, name: string): Edit => ({
@@ -59,6 +60,7 @@ async function opened(recalled: Waiting[] = []) {
   const remembered: number[] = [];
   const store = draftStore({
     hub: there.hub,
+    readDraft: () => readHere(there.hub),
     pause: async () => {},
     remember: (waiting) => remembered.push(waiting.length),
     recall: () => recalled,

@@ -1,6 +1,7 @@
 import { type Problem, problem, type Result } from '@fillwright/core/errors';
-import { applyEdits, type Edit, type Fleet, fromJson } from '@fillwright/core/fleet';
+import { applyEdits, type Edit, type Fleet } from '@fillwright/core/fleet';
 import type { Change, DraftChanged } from '@fillwright/wire';
+import type { ReadDraft } from './draft-read.ts';
 import type { hub } from './hub.ts';
 
 /** One change of this window that the hub has not acknowledged. */
@@ -46,6 +47,7 @@ const EMPTY: DraftState = {
 /** What the store needs of the outside. */
 export interface DraftLinks {
   readonly hub: typeof hub;
+  readonly readDraft: () => Promise<Result<ReadDraft, Problem>>;
   /** Waits before the hub is tried again. */
   readonly pause: (ms: number) => Promise<void>;
   /** Keeps the waiting changes through a reload of the page. */
@@ -84,12 +86,10 @@ export function draftStore(links: DraftLinks) {
   };
 
   async function read(): Promise<void> {
-    const answer = await links.hub('draft', {});
-    if (!answer.ok) return set({ trouble: answer.error.problem });
-    const fleet = fromJson(answer.value.fleet);
-    if (!fleet.ok) return set({ trouble: fleet.error[0] ?? problem('FW-505') });
+    const answer = await links.readDraft();
+    if (!answer.ok) return set({ trouble: answer.error });
     const recalled = state.fleet === undefined ? links.recall() : state.waiting;
-    settled = fleet.value;
+    settled = answer.value.fleet;
     const { version, base, canUndo, canRedo } = answer.value;
     const line = withLine(settled, recalled);
     set({ fleet: line.fleet, waiting: line.fits, version, base, canUndo, canRedo, trouble: undefined });

@@ -1,6 +1,7 @@
 import type { Problem, Result } from '@fillwright/core/errors';
 import type { Edit, Fleet } from '@fillwright/core/fleet';
 import { useSyncExternalStore } from 'react';
+import { readBeside } from './draft-read.ts';
 import { draftStore, type Waiting } from './draft-store.ts';
 import { hub } from './hub.ts';
 
@@ -9,6 +10,7 @@ const KEY = 'fillwright waiting changes';
 /** The draft of this window. */
 export const draft = draftStore({
   hub,
+  readDraft: readBeside,
   pause: (ms) => new Promise((done) => setTimeout(done, ms)),
   remember: (waiting) => {
     try {

@@ -56,29 +56,20 @@ export function HolderPanel({ table, id }: { table: HolderTable; id: string }) {
   );
 }
 
-const bearers = new WeakMap<object, Map<string, Credential[]>>();
-
-/** The credentials of one driver or vehicle. */
-function credentialsOf(fleet: Fleet, table: HolderTable, id: string): readonly Credential[] {
-  let index = bearers.get(fleet.credentials);
-  if (!index) {
-    index = new Map();
-    for (const credential of fleet.credentials.values())
-      for (const key of [`drivers/${credential.driver}`, `vehicles/${credential.vehicle}`]) {
-        const had = index.get(key);
-        if (had) had.push(credential);
-        else index.set(key, [credential]);
-      }
-    bearers.set(fleet.credentials, index);
-  }
-  return index.get(`${table}/${id}`) ?? [];
+/** The credentials of one driver or vehicle. A walk over all: of a large roster an index would take longer than it saves. */
+function credentialsOf({ credentials }: Fleet, table: HolderTable, id: string): readonly Credential[] {
+  const own: Credential[] = [];
+  credentials.forEach((c) => {
+    if ((table === 'drivers' ? c.driver : c.vehicle) === id) own.push(c);
+  });
+  return own;
 }
 
 function Credentials({ table, id }: { table: HolderTable; id: string }) {
   const { fleet, edit } = useDraft();
   const mayEdit = useMay('editor');
   const today = useToday();
-  const own = credentialsOf(fleet, table, id);
+  const own = useMemo(() => credentialsOf(fleet, table, id), [fleet, table, id]);
   const kinds = fieldOf('credentials', 'kind')?.choices;
   const add = () => {
     const row = freshRow(fleet, 'credentials', today, table === 'drivers' ? { driver: id } : { vehicle: id });
