@@ -1,5 +1,6 @@
 import type { Fleet } from '@fillwright/core/fleet';
-import { type EntryOf, priceInForce } from '@fillwright/core/island';
+import { priceInForce } from '@fillwright/core/fleet';
+import type { EntryOf } from '@fillwright/core/island';
 import { amountOf, formatDate, localMoment, volumeOfPulses } from '@fillwright/core/units';
 import { zoneOrUtc } from './zones.ts';
 

@@ -8,7 +8,8 @@ import {
   type Policy,
   type Usage,
 } from '@fillwright/core/decide';
-import { type DecisionFacts, type EventOf, type Gathered, priceInForce } from '@fillwright/core/island';
+import { priceInForce } from '@fillwright/core/fleet';
+import type { DecisionFacts, EventOf, Gathered } from '@fillwright/core/island';
 import { localMoment } from '@fillwright/core/units';
 
 /** The machine's two questions, answered by the one decision function. */

@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { emptyFleet, type Fleet, fromJson, newRow, type Price, toJson } from '../fleet/index.ts';
-import { priceInForce } from '../island/index.ts';
+import { emptyFleet, type Fleet, fromJson, newRow, type Price, priceInForce, toJson } from '../fleet/index.ts';
 import { amountOf, formatDate, MONEY_PER_UNIT, NANOLITRES_PER_GALLON } from '../units/index.ts';
 import {
   type BilledFill,
@@ -10,7 +9,6 @@ import {
   fuelByJurisdiction,
   groupsOf,
   makeStatement,
-  priceFor,
   type StatementLine,
   statementColumns,
   type Tax,
@@ -71,8 +69,7 @@ describe('the price in force', () => {
                       return p.price;
             return null;
           };
-          expect(priceFor(fleet, 'north', 'diesel', tier, day)).toBe(naive());
-          expect(priceFor(fleet, 'north', 'diesel', '', day)).toBe(priceInForce(fleet, 'north', 'diesel', day));
+          expect(priceInForce(fleet, 'north', 'diesel', day, tier)).toBe(naive());
         },
       ),
       { numRuns: 400, seed: 5 },

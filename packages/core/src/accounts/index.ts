@@ -17,7 +17,6 @@ export {
   perUnitText,
   taxableUnits,
 } from './jurisdiction.ts';
-export { priceFor, tierPrice } from './price.ts';
 export {
   type BilledFill,
   type Correction,

@@ -1,7 +1,6 @@
-import { type Fleet, unitOf } from '../fleet/index.ts';
+import { type Fleet, priceInForce, tierPrice, unitOf } from '../fleet/index.ts';
 import { formatDate, type Microlitres, type Money, milliUnitsOf, type VolumeUnit } from '../units/index.ts';
 import { isTaxableUse } from './dyed.ts';
-import { priceFor, tierPrice } from './price.ts';
 import type { StatementLine } from './statement-line.ts';
 import { backLine, type NoSale } from './taken-back.ts';
 import { type Tax, taxedAmount, taxesInForce, toCent } from './tax.ts';
@@ -66,9 +65,9 @@ export function makeStatement({ fleet, taxes, fills, corrections, noSales, from,
   const priced = fills.map((fill) => {
     const centre = fill.costCentre === null ? undefined : fleet.costCentres.get(fill.costCentre);
     const price =
-      tierPrice(fleet, fill.site, fill.product, centre?.tier ?? '', fill.day) ??
+      tierPrice(fleet, fill.site, fill.product, fill.day, centre?.tier ?? '') ??
       fill.price ??
-      priceFor(fleet, fill.site, fill.product, '', fill.day);
+      priceInForce(fleet, fill.site, fill.product, fill.day);
     const use = (fill.vehicle === null ? undefined : fleet.vehicles.get(fill.vehicle)?.use) ?? 'road';
     const productKind = fleet.products.get(fill.product)?.kind ?? 'other';
     const force = taxesInForce(taxes, fill.site, fill.product, fill.day);

@@ -47,6 +47,7 @@ export { formatItem, formatList, parseList } from './list-text.ts';
 export { formOf, parseValue } from './parse-value.ts';
 export { changedKeys, Patched, sendable } from './patched.ts';
 export { BODY_FIELDS, startsFor } from './plumbing.ts';
+export { priceInForce, tierPrice } from './prices.ts';
 export {
   type Allowance,
   type AnyRow,

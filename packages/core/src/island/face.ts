@@ -1,9 +1,9 @@
-import { type Fleet, LANGUAGE_IDS } from '../fleet/index.ts';
+import { type Fleet, LANGUAGE_IDS, priceInForce } from '../fleet/index.ts';
 import { amountOf, type Microlitres, type Money } from '../units/index.ts';
 import type { Broken } from './arrange.ts';
 import { type DisplayPlan, displayOf, receiptLines } from './display.ts';
 import type { Laid } from './layout.ts';
-import { hosesAt, planOf, priceInForce } from './plan.ts';
+import { hosesAt, planOf } from './plan.ts';
 import type { Language, ReceiptFacts, ScreenData, ScreenName, TerminalPlan, YardPlan } from './types.ts';
 import { REASONS } from './words.ts';
 

@@ -6,7 +6,7 @@ export * from './entries.ts';
 export { cutOf, type FaceScreen, facesOf, type Shown, sampleReceipt, shownIn } from './face.ts';
 export { type Align, type Cell, type Laid, type Line, layOut, wrap } from './layout.ts';
 export { faultsOfLayouts, type LayoutFaults } from './layout-faults.ts';
-export { CHARACTER_DOTS, displaySize, planOf, priceInForce } from './plan.ts';
+export { CHARACTER_DOTS, displaySize, planOf } from './plan.ts';
 export { type Placed, type Recovered, recover } from './recover.ts';
 export { islandReference } from './reference.ts';
 export { KEPT_RECEIPTS } from './session-moves.ts';

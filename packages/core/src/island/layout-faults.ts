@@ -1,6 +1,7 @@
 import type { Fleet, Layout, LayoutField, LayoutName } from '../fleet/index.ts';
+import { priceInForce } from '../fleet/index.ts';
 import { facesOf, sampleReceipt, shownIn } from './face.ts';
-import { hosesAt, planOf, priceInForce } from './plan.ts';
+import { hosesAt, planOf } from './plan.ts';
 import type { Language, TerminalPlan, YardPlan } from './types.ts';
 
 /** What is wrong with a terminal's own layouts, by what its site declares; the usual layouts are not looked at. */

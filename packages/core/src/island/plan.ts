@@ -1,6 +1,6 @@
 import { type Fleet, type Terminal, unitOf } from '../fleet/index.ts';
 import { chartOfTank } from '../metering/index.ts';
-import { type Microlitres, type Money, parseDate } from '../units/index.ts';
+import type { Microlitres } from '../units/index.ts';
 import type { HosePlan, QuestionPlan, TankPlan, TerminalPlan, YardPlan } from './types.ts';
 
 /** Dots that one character takes, across and down. */
@@ -100,22 +100,6 @@ export function planOf(fleet: Fleet, site: string, revision: number): YardPlan |
     tanks,
     questions,
   };
-}
-
-/**
- * The price in force at a site on a local day (days since 1970-01-01): of the site's own prices the one that holds from the latest
- * date up to the day, else of those for every site; null when there is none. Prices of a tier are for statements, not for terminals.
- */
-export function priceInForce(fleet: Fleet, site: string, product: string, day: number): Money | null {
-  let best: { own: boolean; from: number; price: Money } | undefined;
-  for (const p of fleet.prices.values()) {
-    const from = parseDate(p.from);
-    if (p.tier !== '' || p.product !== product || from === undefined || from > day) continue;
-    if (p.site !== null && p.site !== site) continue;
-    const own = p.site !== null;
-    if (!best || (own && !best.own) || (own === best.own && from > best.from)) best = { own, from, price: p.price };
-  }
-  return best?.price ?? null;
 }
 
 /** Hoses that may be chosen at a terminal, by their painted number. */

@@ -11,8 +11,8 @@ import {
   Tally,
 } from '@fillwright/core/decide';
 import type { FlagFill } from '@fillwright/core/flags';
-import { type Fleet, unitOf } from '@fillwright/core/fleet';
-import { type EntryOf, priceInForce } from '@fillwright/core/island';
+import { type Fleet, priceInForce, unitOf } from '@fillwright/core/fleet';
+import type { EntryOf } from '@fillwright/core/island';
 import { amountOf, localMoment, pulsesWithin, volumeOfPulses, type ZoneTable } from '@fillwright/core/units';
 import { fleetMonths } from '../fleet-months.ts';
 import { randomFrom } from '../random.ts';

@@ -1,12 +1,13 @@
-import type { Fleet } from '../fleet/index.ts';
 import { type Money, parseDate } from '../units/index.ts';
+import type { Fleet } from './fleet.ts';
 
 /**
- * The price in force for a product at a site on a local day (days since 1970-01-01), for a cost centre of `tier` ('' for none): a price
- * of the tier comes before one without, the site's own before one for every site, then the one that holds from the latest date not
- * after the day. Null when there is none. Per gallon or litre, as the fleet counts, in 1/10,000 of the currency.
+ * The price in force for a product at a site on a local day (days since 1970-01-01): the site's own before one for every site, then the
+ * one that holds from the latest date not after the day. For a cost centre of a `tier` a price of that tier comes before all without one;
+ * without a tier, as at a terminal, only those without one count. Null when there is none. Per gallon or litre, as the fleet counts, in
+ * 1/10,000 of the currency.
  */
-export function priceFor(fleet: Fleet, site: string, product: string, tier: string, day: number): Money | null {
+export function priceInForce(fleet: Fleet, site: string, product: string, day: number, tier = ''): Money | null {
   let best: { rank: number; from: number; price: Money } | undefined;
   for (const p of fleet.prices.values()) {
     if (p.product !== product || (p.site !== null && p.site !== site) || (p.tier !== '' && p.tier !== tier)) continue;
@@ -19,8 +20,8 @@ export function priceFor(fleet: Fleet, site: string, product: string, tier: stri
 }
 
 /** Only a price of the tier itself; null where the tier has none, so that what the receipt said stands. */
-export function tierPrice(fleet: Fleet, site: string, product: string, tier: string, day: number): Money | null {
+export function tierPrice(fleet: Fleet, site: string, product: string, day: number, tier: string): Money | null {
   if (tier === '') return null;
   const ofTier = new Map([...fleet.prices].filter(([, p]) => p.tier === tier));
-  return priceFor({ ...fleet, prices: ofTier }, site, product, tier, day);
+  return priceInForce({ ...fleet, prices: ofTier }, site, product, day, tier);
 }
