@@ -4,11 +4,11 @@ import { runWorld } from './world.ts';
 
 /** Runs of three sites and four days, shared among the files beside this one so that they run at once; more behind FILLWRIGHT_SIM_RUNS. */
 const RUNS = Number(process.env.FILLWRIGHT_SIM_RUNS ?? 8);
-const SHARES = 4;
+const SHARES = 2;
 /** Of so many runs each kind of fault is sure to be among what struck. */
 const ENOUGH = 8;
 
-/** `share`: 0 up to 3; the seeds that leave it over. `npm run sim -- --seed N` replays one. */
+/** `share`: 0 or 1; the seeds that leave it over. `npm run sim -- --seed N` replays one. */
 export function livesThroughItsDays(share: number): void {
   const seeds = Array.from({ length: RUNS }, (_, n) => n).filter((n) => n % SHARES === share);
   it(`keeps its promises through ${seeds.length * 12} site-days of faults of every kind, share ${share} of ${SHARES}`, async () => {
@@ -22,5 +22,5 @@ export function livesThroughItsDays(share: number): void {
     }
     expect(fills).toBeGreaterThan(seeds.length * 5);
     if (seeds.length >= ENOUGH) expect(FAULT_KINDS.filter((kind) => !met.has(kind))).toEqual([]);
-  }, 900_000);
+  }, 3_600_000);
 }

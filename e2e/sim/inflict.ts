@@ -23,7 +23,13 @@ export function inflict(world: World, w: Watched, fault: Fault): void {
   const hoses = [...box.yard.hoses.keys()];
   const busy = Object.entries(box.island?.hoses ?? {}).find(([, h]) => h.fill !== null)?.[0];
   const hose = busy ?? hoses[Math.floor(much * 1_000) % hoses.length] ?? '';
-  const later = (ms: number, undo: () => void) => clock.after(ms, undo);
+  const later = (ms: number, undo: () => void) => {
+    world.lasting++;
+    clock.after(ms, () => {
+      world.lasting--;
+      undo();
+    });
+  };
 
   const fate = FATE[kind];
   if (fate) {

@@ -76,6 +76,8 @@ export interface World {
   readonly trace: Trace;
   readonly boxes: readonly Watched[];
   readonly began: number;
+  /** Faults that have not passed yet. */
+  lasting: number;
   cover(kind: FaultKind, states: readonly (HoseName | 'off')[]): void;
   release(kind: 'good' | 'poisoned'): void;
   stopCard(): void;
@@ -288,6 +290,7 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
     trace,
     boxes,
     began: START,
+    lasting: 0,
     cover(kind, states) {
       for (const state of states) covered.set(`${kind}|${state}`, (covered.get(`${kind}|${state}`) ?? 0) + 1);
     },
@@ -350,7 +353,10 @@ export async function runWorld(options: WorldOptions): Promise<Outcome> {
       w.box.yard.mend();
     }
     world.release('good');
-    for (const last = clock.now() + HEAL_MS; !failure && clock.now() < last && !boxes.every(isHome); )
+    for (
+      const last = clock.now() + HEAL_MS;
+      !failure && clock.now() < last && !(world.lasting === 0 && boxes.every(isHome));
+    )
       await until(Math.min(last, clock.now() + 30 * 60_000));
     // What has come home must stay there.
     await until(clock.now() + HOME_MS);

@@ -1,3 +1,0 @@
-import { livesThroughItsDays } from './days.ts';
-
-livesThroughItsDays(3);
