@@ -70,6 +70,7 @@ export function openWire(options: WireOptions): Wire {
   let tries = 0;
   let callOff = () => {};
   let up = false;
+  let waitsNoMore = () => {};
 
   const client: MqttClient = connect(membership.mqttUrl, {
     protocolVersion: 4,
@@ -92,9 +93,10 @@ export function openWire(options: WireOptions): Wire {
   client.on('connect', () => {
     // A broker without a majority takes the connection and may never answer this.
     const { stream } = client;
-    const unanswered = setTimeout(() => stream.destroy(), PATIENCE_MS).unref();
+    waitsNoMore();
+    waitsNoMore = clock.after(PATIENCE_MS, () => stream.destroy());
     client.subscribe([topics.everyDown(fleet, site), topics.everyAll(fleet)], { qos: 1 }, (error, granted) => {
-      clearTimeout(unanswered);
+      waitsNoMore();
       if (closed) return;
       if (error || granted?.some((g) => g.qos === 128)) {
         log.warn({ error: String(error ?? 'refused') }, 'the broker does not let this site listen');
@@ -118,6 +120,7 @@ export function openWire(options: WireOptions): Wire {
   client.on('close', () => {
     if (up) options.down();
     up = false;
+    waitsNoMore();
     if (closed) return;
     callOff();
     callOff = clock.after(waitMs(tries++, options.random()), () => {
