@@ -1,16 +1,5 @@
-/** A fault put into the source on purpose, and the check that must notice it. */
-export interface Planted {
-  readonly id: string;
-  /** What goes wrong, for the table. */
-  readonly what: string;
-  readonly file: string;
-  /** Stands in the file exactly once. */
-  readonly find: string;
-  readonly replace: string;
-  readonly test: string;
-  /** Part of the name of the check that must fail. */
-  readonly by: string;
-}
+import type { Planted } from './fault.ts';
+import { LINK_FAULTS } from './link-faults.ts';
 
 export const PLANTED: readonly Planted[] = [
   {
@@ -403,94 +392,5 @@ export const PLANTED: readonly Planted[] = [
     test: 'apps/site/src/pins/tries.test.ts',
     by: 'a clock that goes back does not open a lock',
   },
-  {
-    id: 'ack-at-sending',
-    what: 'what was handed to the broker counts as acknowledged',
-    file: 'apps/site/src/link/sender.ts',
-    find: 'outbox = sent(outbox, to, clock.monotonic(), random());',
-    replace: ['journal.acknowledge(to);', '      outbox = sent(outbox, to, clock.monotonic(), random());'].join('\n'),
-    test: 'apps/site/src/office.test.ts',
-    by: 'nothing is let go before the office says',
-  },
-  {
-    id: 'signature-unchecked',
-    what: 'a signature is not looked at',
-    file: 'packages/wire/src/keys.ts',
-    find: 'if (!good) return undefined;',
-    replace: '',
-    test: 'apps/site/src/attacks.test.ts',
-    by: 'arbitrary software',
-  },
-  {
-    id: 'digest-unchecked',
-    what: 'the digest of a bundle is not looked at',
-    file: 'apps/site/src/bundles/check.ts',
-    find: 'if (digest !== bundle.digests[part])',
-    replace: "if (digest === '')",
-    test: 'apps/site/src/attacks.test.ts',
-    by: 'mix-and-match',
-  },
-  {
-    id: 'any-site',
-    what: 'a bundle for another site is taken',
-    file: 'apps/site/src/bundles/check.ts',
-    find: 'if (bundle.fleet !== expected.fleet || bundle.site !== expected.site)',
-    replace: "if (bundle.fleet === '')",
-    test: 'apps/site/src/attacks.test.ts',
-    by: 'wrong software',
-  },
-  {
-    id: 'proof-unchecked',
-    what: 'the cases that a bundle proves are not decided again',
-    file: 'apps/site/src/bundles/check.ts',
-    find: 'return differs ? err(differs) : ok(',
-    replace: 'return ok(',
-    test: 'apps/site/src/bundles.test.ts',
-    by: 'under which this box decides otherwise',
-  },
-  {
-    id: 'restore-forgotten',
-    what: 'what a restored office lacks is let go of',
-    file: 'apps/site/src/facts/record.ts',
-    find: 'lacks === undefined ? Number.POSITIVE_INFINITY : Number(lacks)',
-    replace: 'Number.POSITIVE_INFINITY',
-    test: 'apps/site/src/facts/record.test.ts',
-    by: 'what a restored office lacks is not let go of',
-  },
-  {
-    id: 'smaller-total',
-    what: 'a smaller total of another site replaces a larger',
-    file: 'apps/site/src/facts/drawn.ts',
-    find: 'if (!more) continue;',
-    replace: '',
-    test: 'apps/site/src/office.test.ts',
-    by: 'the larger total holds',
-  },
-  {
-    id: 'trial-for-ever',
-    what: 'a bundle under which the box falls over is never left',
-    file: 'apps/site/src/bundles/shelf.ts',
-    find: 'shelf.trialStarts > MOST_TRIAL_STARTS',
-    replace: 'shelf.trialStarts < 0',
-    test: 'apps/site/src/bundles/shelf.test.ts',
-    by: 'is left after three starts',
-  },
-  {
-    id: 'no-window',
-    what: 'more is under way than the window allows',
-    file: 'apps/site/src/link/outbox.ts',
-    find: 'outbox.underWay.length < WINDOW && ',
-    replace: '',
-    test: 'apps/site/src/link/outbox.test.ts',
-    by: 'no more than the window',
-  },
-  {
-    id: 'batch-kept',
-    what: 'a batch that was acknowledged stays under way',
-    file: 'apps/site/src/link/outbox.ts',
-    find: '(to) => to > upTo',
-    replace: '(to) => to >= upTo',
-    test: 'apps/site/src/link/outbox.test.ts',
-    by: 'inside a batch',
-  },
+  ...LINK_FAULTS,
 ];

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import type { Plugin, TestProjectInlineConfiguration } from 'vitest/config';
 import { createVitest, type TestCase, type TestModule } from 'vitest/node';
-import type { Planted } from './faults.ts';
+import type { Planted } from './fault.ts';
 
 export interface Outcome {
   /** Names of the checks that failed. */

@@ -1,6 +1,6 @@
-import { appendFileSync, existsSync, readFileSync } from 'node:fs';
+import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
-import { coverageTable, PLACES } from './coverage.ts';
+import { coverageTable, neverMet, PLACES } from './coverage.ts';
 import { FAULT_KINDS } from './faults.ts';
 import { shrink } from './shrink.ts';
 import { runWorld } from './world.ts';
@@ -11,7 +11,7 @@ const { values } = parseArgs({
     seed: { type: 'string' },
     'site-days': { type: 'string', default: '200' },
     from: { type: 'string', default: '0' },
-    /** Lines of JSON: which seeds are done. A run goes on behind the last. */
+    /** Lines of JSON: which seeds are done. A run goes on behind the last; what all of them covered is kept beside it. */
     log: { type: 'string' },
     'for-minutes': { type: 'string' },
   },
@@ -28,7 +28,10 @@ if (values.seed !== undefined) {
   }
 } else {
   const wanted = Number(values['site-days']);
-  const covered = new Map<string, number>();
+  const kept = values.log === undefined ? undefined : `${values.log}.covered`;
+  const covered = new Map<string, number>(
+    kept !== undefined && existsSync(kept) ? (JSON.parse(readFileSync(kept, 'utf8')) as [string, number][]) : [],
+  );
   const began = Date.now();
   const until = values['for-minutes'] === undefined ? Number.POSITIVE_INFINITY : Number(values['for-minutes']) * 60_000;
   let n = Number(values.from);
@@ -51,8 +54,14 @@ if (values.seed !== undefined) {
         values.log,
         `${JSON.stringify({ n, siteDays: run.siteDays, digest: run.digest, broken: run.failure?.words })}\n`,
       );
+    if (kept !== undefined) writeFileSync(kept, JSON.stringify([...covered]));
   }
-  process.stdout.write(`${coverageTable(covered)}\n${done} site-days, ${broken.length} runs broken\n`);
+  const never = neverMet(covered);
+  process.stdout.write(`${coverageTable(covered)}\n`);
+  process.stdout.write(
+    `${never.length} of the pairs that can occur were never met${never.length > 12 ? '' : `: ${never.join(', ')}`}\n`,
+  );
+  process.stdout.write(`${done} site-days, ${broken.length} runs broken\n`);
   for (const line of broken) process.stdout.write(`${line}\n`);
   // A fault that never happened proves nothing; a short run may miss one.
   const empty = n - first < 5 ? [] : FAULT_KINDS.filter((kind) => !PLACES.some((p) => covered.has(`${kind}|${p}`)));
