@@ -193,6 +193,26 @@ test('a clock that is put right while the box runs brings the totals of the righ
   record.journal.close();
 });
 
+test.each([
+  ['told the time before', NOON],
+  ['never told the time', undefined],
+])(
+  'totals that come while the clock runs far ahead count once it is put right, of an office that had %s',
+  (_, told) => {
+    let now = NOON;
+    const record = recordIn(newFolder(), () => now, compile(world(), zoneTable));
+    record.begin();
+    if (told !== undefined) record.heard(told, now);
+    now = NOON + 57 * 365 * DAY_MS;
+    const total = { site: 'uphill', holder: 'driver:ada', allowance: 'daily', date: '2026-06-10', volume: 5, fills: 1 };
+    expect(record.hearUsage([total]).ok).toBe(true);
+    now = NOON;
+    record.begin();
+    expect(record.usage(false).used('driver:ada', 'daily', 'wharf', NOON)?.day).toBe(5);
+    record.journal.close();
+  },
+);
+
 test('nothing is let go of by a clock that the office has not confirmed', () => {
   const record = newRecord();
   const clock = virtualClock(NOON);
