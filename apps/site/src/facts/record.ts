@@ -53,6 +53,8 @@ export class SiteRecord {
   #tally: Tally;
   readonly #options: RecordOptions;
   #day = 0;
+  /** The day for which the totals in reach were read last. */
+  #readFor: number | undefined;
 
   constructor(options: RecordOptions, journal: JournalPort) {
     this.#options = options;
@@ -71,7 +73,7 @@ export class SiteRecord {
     this.#drawn = this.#newDrawn();
     this.#load();
     this.#day = this.#today();
-    this.#drawn.load(this.#day);
+    this.#read(this.#day);
     for (const open of this.fills.kept.open) this.#drawn.reopen(open.fill, open.authorised);
   }
 
@@ -113,6 +115,9 @@ export class SiteRecord {
   }
 
   usage(cutOff: boolean): Usage {
+    // Somebody set the clock, or it was the network: what is kept of the right day has not been read by the wrong one.
+    const today = this.#today();
+    if (today !== this.#readFor) this.#read(today);
     return {
       cutOff,
       used: (holder, allowance, site, at) => this.#tally.used(holder, allowance, site, at),
@@ -243,6 +248,10 @@ export class SiteRecord {
     this.journal.trim(bound, now - keepDays * DAY_MS);
   }
 
+  #read(today: number): void {
+    this.#readFor = today;
+    this.#drawn.load(today);
+  }
   #load(): void {
     this.fills = new Fills();
     this.fills.load(this.journal.get('fills'));
