@@ -38,9 +38,15 @@ export function openWorld(seed: number): Fleet {
   const both = (n: number) => ({ driver: `d${n % 3}`, vehicle: `v${(n + (n % 2)) % 3}` });
   // More allowances than a few bits tell apart, of which most people hold one or two.
   const allowances = new Map([...fleet.allowances].map(([id, row]) => [id, row as AnyRow]));
-  const extra = seed % 5 === 4 ? 30 : 0;
-  for (let n = 0; n < extra; n++)
+  const many = seed % 5 === 4;
+  for (let n = 0; many && n < 30; n++)
     allowances.set(`b${n}`, newRow('allowances', { id: `b${n}`, name: `b${n}` }) as unknown as AnyRow);
+  // And more hoses, which little tells apart.
+  const hoses = new Map<string, object>(fleet.hoses);
+  for (let n = 4; many && n < 8; n++) {
+    const [site, product] = [pick(ids('sites')), pick(ids('products').slice(0, 2))];
+    hoses.set(`h${n}`, newRow('hoses', { id: `h${n}`, site, product, terminals: ['t0'] }));
+  }
   const held = () => some([...allowances.keys()], 2 / allowances.size);
   const paired = seed % 3 === 0;
   const drivers = ids('drivers').map((driver) => ({ driver }));
@@ -65,7 +71,7 @@ export function openWorld(seed: number): Fleet {
       identify: pick(['either', 'either', 'driver', 'vehicle', 'both']),
       closed: some(['2026-03-06', '2026-03-07', '2026-03-08'], 0.25),
     })),
-    hoses: opened(fleet.hoses, () => ({ mostPerFill: pick(SIZES), active: true })),
+    hoses: opened(hoses, () => ({ mostPerFill: many ? SIZES[1] : pick(SIZES), active: true })),
     allowances: opened(allowances, () => ({
       products: some(ids('products'), 0.9),
       perFill: chance(0.1) ? LEAST_USEFUL - below(2) : size(0.5),

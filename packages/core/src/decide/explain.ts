@@ -35,50 +35,50 @@ const holderName = (fleet: Fleet, key: unknown): string => {
   return nameOf(fleet, kind === 'driver' ? 'drivers' : 'vehicles', rest.join(':'));
 };
 
-type Words = (step: Step, fleet: Fleet, name: string) => string;
+type Words = (facts: NonNullable<Step['facts']>, fleet: Fleet, name: string) => string;
 
 const refusals: Record<RuleCode, Words> = {
   'site-known': (_, __, n) => `Site ${n} is not in the fleet or not in service.`,
   'hose-known': (_, __, n) => `${n} is not at this site or not in service.`,
   'hose-terminal': (_, __, n) => `This terminal may not choose ${n}.`,
-  'card-known': (s) =>
-    s.facts?.why === 'twice'
-      ? `The number ${s.facts.number} is carried by two credentials, so it identifies nobody.`
-      : `The number ${s.facts?.number} is not in the roster.`,
+  'card-known': (facts) =>
+    facts.why === 'twice'
+      ? `The number ${facts.number} is carried by two credentials, so it identifies nobody.`
+      : `The number ${facts.number} is not in the roster.`,
   'card-stopped': (_, __, n) => `The ${n} has been stopped.`,
-  'card-dates': (s, _, n) => `The ${n} ${s.facts?.why === 'early' ? 'is not valid yet' : 'is no longer valid'}.`,
-  'cards-agree': (s, _, n) =>
-    s.facts?.why === 'clash' ? 'Two drivers or two vehicles were presented at once.' : `The ${n} belongs to nobody.`,
+  'card-dates': (facts, _, n) => `The ${n} ${facts.why === 'early' ? 'is not valid yet' : 'is no longer valid'}.`,
+  'cards-agree': (facts, _, n) =>
+    facts.why === 'clash' ? 'Two drivers or two vehicles were presented at once.' : `The ${n} belongs to nobody.`,
   'holder-active': (_, __, n) => `${n} is not active.`,
-  'holder-dates': (s, _, n) => `${n} ${s.facts?.why === 'early' ? 'is not valid yet' : 'is no longer valid'}.`,
+  'holder-dates': (facts, _, n) => `${n} ${facts.why === 'early' ? 'is not valid yet' : 'is no longer valid'}.`,
   'holder-site': (_, __, n) => `${n} may not use this site.`,
-  identified: (s) =>
-    `The credential of the ${s.facts?.missing === 'either' ? 'driver or vehicle' : s.facts?.missing} is missing.`,
+  identified: (facts) =>
+    `The credential of the ${facts.missing === 'either' ? 'driver or vehicle' : facts.missing} is missing.`,
   'site-open': () => 'The site is closed on this date.',
-  pin: (s, _, n) =>
-    s.facts?.pin === 'locked'
+  pin: (facts, _, n) =>
+    facts.pin === 'locked'
       ? `${n} is locked after too many wrong PINs.`
-      : s.facts?.pin === 'notSet'
+      : facts.pin === 'notSet'
         ? `${n} has no PIN at this site.`
         : 'The PIN was wrong.',
-  question: (s, _, n) => {
-    if (s.facts?.why === 'tooLittle') return `“${n}”: the answer is too low after the last reading of ${s.facts.last}.`;
-    if (s.facts?.why === 'tooMuch') return `“${n}”: the answer is too high after the last reading of ${s.facts.last}.`;
-    return s.facts?.why === 'notAccepted'
+  question: (facts, _, n) => {
+    if (facts.why === 'tooLittle') return `“${n}”: the answer is too low after the last reading of ${facts.last}.`;
+    if (facts.why === 'tooMuch') return `“${n}”: the answer is too high after the last reading of ${facts.last}.`;
+    return facts.why === 'notAccepted'
       ? `“${n}”: the answer is not one that is accepted.`
       : `“${n}”: the answer does not have the form it must have.`;
   },
   allowance: (_, __, n) => `${n} holds no allowance, and nobody else identified does.`,
-  'allowance-product': (s, f) => `No allowance of ${holderName(f, s.facts?.holder)} covers this product.`,
-  'allowance-site': (s, f, n) => `“${n}” of ${holderName(f, s.facts?.holder)} does not cover this site.`,
-  'allowance-time': (s, f, n) => `“${n}” of ${holderName(f, s.facts?.holder)} does not cover this day and time.`,
-  'allowance-cut-off': (s, f, n) =>
-    `“${n}” of ${holderName(f, s.facts?.holder)} does not hold while the site is cut off.`,
-  'fills-per-day': (s, f, n) => `${holderName(f, s.facts?.holder)} has used up the fills per day of “${n}”.`,
-  'per-fill': (s, f, n) => `“${n}” of ${holderName(f, s.facts?.holder)} leaves less than can be metered.`,
-  'per-day': (s, f, n) => `${holderName(f, s.facts?.holder)} has used up the day’s quantity of “${n}”.`,
-  'per-week': (s, f, n) => `${holderName(f, s.facts?.holder)} has used up the week’s quantity of “${n}”.`,
-  'per-month': (s, f, n) => `${holderName(f, s.facts?.holder)} has used up the month’s quantity of “${n}”.`,
+  'allowance-product': (facts, f) => `No allowance of ${holderName(f, facts.holder)} covers this product.`,
+  'allowance-site': (facts, f, n) => `“${n}” of ${holderName(f, facts.holder)} does not cover this site.`,
+  'allowance-time': (facts, f, n) => `“${n}” of ${holderName(f, facts.holder)} does not cover this day and time.`,
+  'allowance-cut-off': (facts, f, n) =>
+    `“${n}” of ${holderName(f, facts.holder)} does not hold while the site is cut off.`,
+  'fills-per-day': (facts, f, n) => `${holderName(f, facts.holder)} has used up the fills per day of “${n}”.`,
+  'per-fill': (facts, f, n) => `“${n}” of ${holderName(f, facts.holder)} leaves less than can be metered.`,
+  'per-day': (facts, f, n) => `${holderName(f, facts.holder)} has used up the day’s quantity of “${n}”.`,
+  'per-week': (facts, f, n) => `${holderName(f, facts.holder)} has used up the week’s quantity of “${n}”.`,
+  'per-month': (facts, f, n) => `${holderName(f, facts.holder)} has used up the month’s quantity of “${n}”.`,
   'hose-most': () => 'The hose’s most per fill is less than can be metered.',
   'vehicle-tank': (_, __, n) => `The tank of ${n} is smaller than can be metered.`,
 };
@@ -90,8 +90,8 @@ const passes: Partial<Record<RuleCode, Words>> = {
   'holder-site': (_, __, n) => `${n} may use this site.`,
   'site-open': () => 'The site is open on this date.',
   pin: () => 'The PIN was right.',
-  question: (s, _, n) => (s.facts ? `“${n}”: the answer is implausible and was noted.` : `“${n}” is answered.`),
-  'per-fill': (s, f, n) => `“${n}” of ${holderName(f, s.facts?.holder)} sets no limit.`,
+  question: (facts, _, n) => (facts.why ? `“${n}”: the answer is implausible and was noted.` : `“${n}” is answered.`),
+  'per-fill': (facts, f, n) => `“${n}” of ${holderName(f, facts.holder)} sets no limit.`,
 };
 
 const asking: Partial<Record<RuleCode, Words>> = {
@@ -109,18 +109,19 @@ const limits: Partial<Record<RuleCode, string>> = {
 
 function textOf(step: Step, fleet: Fleet): string {
   const name = step.on ? nameOf(fleet, step.on.table, step.on.id) : '';
-  if (step.says === 'limit' && step.limit !== undefined) {
+  const facts = step.facts ?? {};
+  if (step.limit !== undefined) {
     const quantity = volumeText(fleet, step.limit);
     if (step.rule === 'hose-most') return `The ${name} gives at most ${quantity} in one fill.`;
     if (step.rule === 'vehicle-tank') return `The tank of ${name} holds ${quantity}.`;
-    const whose = `“${name}” of ${holderName(fleet, step.facts?.holder)}`;
+    const whose = `“${name}” of ${holderName(fleet, facts.holder)}`;
     if (step.rule === 'fills-per-day') return `${whose}: no fill is left today.`;
-    const share = step.facts?.share === undefined ? '' : ` (${step.facts.share} % of what is left, while cut off)`;
+    const share = facts.share === undefined ? '' : ` (${facts.share} % of what is left, while cut off)`;
     return `${whose}: ${quantity} ${limits[step.rule]}${share}.`;
   }
-  if (step.says === 'ask') return (asking[step.rule] ?? refusals[step.rule])(step, fleet, name);
-  if (step.says === 'pass') return passes[step.rule]?.(step, fleet, name) ?? `${RULES[step.rule].title}.`;
-  return refusals[step.rule](step, fleet, name);
+  if (step.says === 'ask') return (asking[step.rule] ?? refusals[step.rule])(facts, fleet, name);
+  if (step.says === 'pass') return passes[step.rule]?.(facts, fleet, name) ?? `${RULES[step.rule].title}.`;
+  return refusals[step.rule](facts, fleet, name);
 }
 
 /** Every rule that was looked at, in words, in the order in which it was looked at. Names come from `fleet`. */

@@ -23,6 +23,7 @@ put('drivers', { id: 'd:2', name: 'Bo' });
 put('vehicles', { id: 'v1', name: 'Lorry 1' });
 put('allowances', { id: 'a1', name: 'Day crew' });
 put('credentials', { id: 'c1', number: '4711' });
+put('prices', { id: 'pr1' });
 
 const ROW = {
   ...{ sites: 's1', hoses: 'h1', credentials: 'c1', drivers: 'd1', vehicles: 'v1', questions: 'q1' },
@@ -139,6 +140,7 @@ describe('a decision in words', () => {
     expect(nameOf(fleet, 'sites', 's2')).toBe('s2');
     expect(nameOf(fleet, 'sites', 'gone')).toBe('gone');
     expect(nameOf(fleet, 'nothing', 'x')).toBe('x');
+    expect(nameOf(fleet, 'prices', 'pr1')).toBe('pr1');
     expect(nameOf(fleet, 'questions', 'q1')).toBe('Odometer');
     expect(nameOf(fleet, 'credentials', 'c1')).toBe('card 4711');
   });

@@ -29,11 +29,10 @@ export class Sorting {
   readonly drivers: Sorter;
   readonly vehicles: Sorter;
 
-  constructor(policy: Policy, book: Book, horizon: Days) {
+  constructor(book: Book, horizon: Days) {
     this.book = book;
     this.horizon = horizon;
-    const products = 1 + Math.max(0, ...policy.makers.productAt.values());
-    const listOf = termsLists(book, products, policy.sites.size);
+    const listOf = termsLists(book);
     this.drivers = new Sorter(book, horizon, listOf);
     this.vehicles = new Sorter(book, horizon, listOf);
   }

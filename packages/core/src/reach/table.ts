@@ -54,7 +54,7 @@ export interface HoseClass {
 
 /** Builds the table. Cost grows with the rows of the roster once, and with classes x sites as far as anybody asks. */
 export function reachTable(policy: Policy, horizon: readonly [number, number], book = new Book()): Table {
-  const sorting = new Sorting(policy, book, union([[horizon[0], horizon[1]]]));
+  const sorting = new Sorting(book, union([[horizon[0], horizon[1]]]));
   const cards = sorting.cards(policy);
   const [d, v] = coupled(cards);
   const drivers = sorting.drivers.sort(policy.drivers.values(), cards.alone, d);

@@ -6,8 +6,6 @@ import { type Book, SHUT, type Steps } from './steps.ts';
 export interface TermsList {
   readonly terms: readonly Terms[];
   at(site: number, product: number): Steps | null;
-  /** The (site, product) pairs that some allowance of the list covers, as site * 65,536 + product. */
-  cells(): readonly number[];
 }
 
 /** Most that an allowance lets through in one fill when nothing was drawn before, and the rule that says so (SPEC D18). */
@@ -27,7 +25,7 @@ export function roomOf(terms: Terms): { room: number; rule: string } {
 }
 
 /** Step functions of lists of allowances, each different fitting list worked out once. */
-export function termsLists(book: Book, products: number, sites: number): (terms: readonly Terms[]) => TermsList {
+export function termsLists(book: Book): (terms: readonly Terms[]) => TermsList {
   const single = new Map<Terms, Steps>();
   const shut = book.level(SHUT, book.reason('allowance', null));
   const stepsOf = (terms: Terms): Steps => {
@@ -60,19 +58,6 @@ export function termsLists(book: Book, products: number, sites: number): (terms:
     }
     return steps;
   };
-  const cells = new Map<Terms, number[]>();
-  const cellsOf = (t: Terms): number[] => {
-    let list = cells.get(t);
-    if (!list) {
-      list = [];
-      for (let site = 0; site < sites; site++) {
-        if (t.sites !== null && t.sites[site] !== 1) continue;
-        for (let p = 0; p < products; p++) if (t.products[p] === 1) list.push(site * 65_536 + p);
-      }
-      cells.set(t, list);
-    }
-    return list;
-  };
   // Whoever asks mostly asks all lists about one place: what covers it is found once an allowance. Even where it covers, odd where not.
   const numbers = new Map<Terms, number>();
   const covers: number[] = [];
@@ -86,14 +71,9 @@ export function termsLists(book: Book, products: number, sites: number): (terms:
       let fitting: Map<number, Steps> | null = null;
       // Most hold one or two.
       const few: Steps[] = [shut];
-      let covered: number[] | null = null;
       const own = terms.map((t) => numbers.get(t) ?? numbers.set(t, numbers.size).size - 1);
       list = {
         terms,
-        cells: () => {
-          covered ??= [...new Set(terms.flatMap((t) => cellsOf(t)))];
-          return covered;
-        },
         at: (site, product) => {
           if (terms.length === 0) return null;
           if (site !== siteAsked || product !== productAsked) {
