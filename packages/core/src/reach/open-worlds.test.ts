@@ -132,7 +132,7 @@ function brute(before: Fleet, after: Fleet) {
     }
     for (const [key, list] of met) ever.set(key, Math.max(ever.get(key) ?? 0, list.size));
   }
-  return { all, each, ever };
+  return { all, each, ever, was, is };
 }
 
 /** By what the difference says; a side on which nothing may be drawn has no rule here, as `decide` may refuse for another. */
@@ -254,6 +254,12 @@ describe('fleets in which most is open', () => {
       expect(ranks).toEqual([...ranks].sort((a, b) => (a < b ? 1 : a > b ? -1 : 0)));
       for (const [n, g] of difference.groups.entries()) {
         groups++;
+        const { witness: w } = g;
+        const [pair, at] = [`${w.driver ?? ''} ${w.vehicle ?? ''}`, (w.day * 1440 + w.minute) * 60_000];
+        expect([want.was(pair, w.hose, at).limit, want.is(pair, w.hose, at).limit], `seed ${seed}`).toEqual([
+          w.before,
+          w.after,
+        ]);
         const key = got.keys[n] as string;
         if (paired || got.keys.filter((k) => k === key).length > 1) continue;
         const { drivers, vehicles, each: all } = g.who.together;
@@ -280,13 +286,24 @@ describe('fleets in which most is open', () => {
       let fleet = running;
       let after = before;
       for (let n = 0; n < 6; n++) {
-        const tables: TableName[] = ['sites', 'hoses', 'allowances', 'drivers', 'vehicles', 'credentials'];
-        const table = tables[Math.floor(random() * 6)] as TableName;
-        const other = openWorld(seed + 1000 * (1 + Math.floor(random() * 3)));
+        const tables: TableName[] = [
+          'sites',
+          'hoses',
+          'allowances',
+          'drivers',
+          'vehicles',
+          'credentials',
+          'credentials',
+        ];
+        const table = tables[Math.floor(random() * 7)] as TableName;
+        // As many cards of pairs, and as many hoses, as the first has.
+        const other = openWorld(seed + 1005 * (1 + Math.floor(random() * 3)));
         const rows = new Map<string, AnyRow>(rowsOf(fleet, table));
-        const id = [...rows.keys()][Math.floor(random() * rows.size)] ?? '';
+        const known = ids(rows, rowsOf(other, table));
+        const id = known[Math.floor(random() * known.length)] ?? '';
         const row = rowsOf(other, table).get(id);
-        if (row) rows.set(id, row);
+        if (row && random() < 0.8) rows.set(id, row);
+        else if (table !== 'sites') rows.delete(id);
         const policy = revise(after.policy, { ...fleet, [table]: rows } as Fleet, zones);
         if (!policy) continue;
         kept++;

@@ -83,8 +83,8 @@ export function revisedTable(table: Table, policy: Policy): Table {
   ] as const;
   const drivers = sorting.drivers.resort(was[0], policy.drivers, touched.drivers, cards.alone, d);
   const vehicles = sorting.vehicles.resort(was[1], policy.vehicles, touched.vehicles, cards.alone, v);
-  const same = policy.hoses === table.policy.hoses && policy.sites === table.policy.sites;
-  const hoses = same ? table.hoses : hoseClasses(policy, table.book);
+  // Hoses of a site that changed are made anew.
+  const hoses = policy.hoses === table.policy.hoses ? table.hoses : hoseClasses(policy, table.book);
   return tableOf(policy, sorting, drivers, vehicles, cards.together, hoses);
 }
 
