@@ -1,4 +1,4 @@
-import { type Fleet, unitOf } from '@fillwright/core/fleet';
+import { type Fleet, unitOf, volumeWords } from '@fillwright/core/fleet';
 import {
   type ChangeGroup,
   type LiveDifference,
@@ -14,7 +14,7 @@ import {
   sectionsOf,
   type Table,
 } from '@fillwright/core/reach';
-import { formatDate, formatLimit, formatMinute } from '@fillwright/core/units';
+import { formatDate, formatMinute } from '@fillwright/core/units';
 import type { ChangeReply, DifferenceReply } from '@fillwright/wire';
 import { DAYS, NAMES } from './days.ts';
 import type { Wish, Within } from './question.ts';
@@ -114,7 +114,7 @@ function changeOf(g: ChangeGroup, before: Table, after: Table, pair: SitePair | 
 
 function textOf(c: Omit<ChangeReply, 'text'>, fleet: Fleet): string {
   const unit = unitOf(fleet.settings);
-  const volume = (n: number) => (n === 0 ? 'nothing' : `${formatLimit(n, unit)} ${unit}`);
+  const volume = (n: number) => (n === 0 ? 'nothing' : volumeWords(n, unit));
   const range = ([least, most]: readonly [number, number]) =>
     least === most ? volume(most) : `${volume(least)} to ${volume(most)}`;
   const who = [namesAndMore(c.drivers), namesAndMore(c.vehicles)].filter((t) => t !== '').join(', with ');

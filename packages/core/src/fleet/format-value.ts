@@ -1,11 +1,10 @@
 import {
   divideRounded,
   formatDecimal,
+  formatLimit,
   type Microlitres,
-  milliUnitsOf,
   NANOLITRES_PER_GALLON,
   type VolumeUnit,
-  volumeOf,
 } from '../units/index.ts';
 import { type FieldMeta, strappingSchema, type Window } from './fields.ts';
 import { lengthUnitOf, type Settings, unitOf } from './fleet.ts';
@@ -55,8 +54,7 @@ function shortestLength(um: number, unit: 'in' | 'mm'): string {
 }
 
 /** Microlitres in a sentence, rounded to a thousandth of the unit: '40 gal'. */
-export const volumeWords = (ul: Microlitres, unit: VolumeUnit): string =>
-  `${shortestVolume(volumeOf(milliUnitsOf(ul, unit), unit), unit)} ${unit}`;
+export const volumeWords = (ul: Microlitres, unit: VolumeUnit): string => `${formatLimit(ul, unit)} ${unit}`;
 
 /** Words that an empty value is shown by, and that an item of that name must be told from. */
 export const wordsOf = (field: FieldMeta): string[] => {

@@ -1,6 +1,14 @@
 import { RULES } from '../../decide/index.ts';
-import { type Expectation, type Fleet, formatWindow, rowsOf, type TableName, unitOf } from '../../fleet/index.ts';
-import { formatDate, formatLimit, formatMinute } from '../../units/index.ts';
+import {
+  type Expectation,
+  type Fleet,
+  formatWindow,
+  rowsOf,
+  type TableName,
+  unitOf,
+  volumeWords,
+} from '../../fleet/index.ts';
+import { formatDate, formatMinute } from '../../units/index.ts';
 import { type Subject, subjectOf, type Unread } from './sentence.ts';
 import type { Counterexample, Verdict } from './verdict.ts';
 
@@ -18,11 +26,7 @@ const TABLE: Readonly<Partial<Record<Subject, TableName>>> = {
   costCentre: 'costCentres',
 };
 
-/** A volume in the fleet's units, with the unit. */
-const volume = (fleet: Fleet, microlitres: number): string => {
-  const unit = unitOf(fleet.settings);
-  return `${formatLimit(microlitres, unit)} ${unit}`;
-};
+const volume = (fleet: Fleet, microlitres: number): string => volumeWords(microlitres, unitOf(fleet.settings));
 
 /** 'Nobody but Streets can draw at least 40 gal of diesel at North, Mon-Fri 22:00-05:00.' */
 export function sentenceWords(fleet: Fleet, e: Expectation): string {
