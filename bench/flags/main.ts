@@ -30,6 +30,9 @@ console.log(
 );
 console.log(`  by kind over all: ${[...byKind].map(([code, n]) => `${code} ${n}`).join(', ')}`);
 
+/** Text in one piece and of its own, as a database's driver gives it; joined text is put together when it is first compared. */
+const flat = (text: string): string => Buffer.from(text).toString('latin1');
+
 /** The same fleet many times over, so that each vehicle has its own habit. */
 function many(times: number): { fleet: Fleet; fills: FlagFill[] } {
   const { fills } = fleetMonths({ seed: 'growth', fleet, from: FROM, days: 150 });
@@ -38,7 +41,12 @@ function many(times: number): { fleet: Fleet; fills: FlagFill[] } {
   for (let n = 0; n < times; n++) {
     for (const v of fleet.vehicles.values()) vehicles.set(`${v.id}~${n}`, { ...v, id: `${v.id}~${n}` });
     for (const f of fills)
-      all.push({ ...f, id: `${f.id}~${n}`, vehicle: `${f.vehicle}~${n}`, driver: f.driver && `${f.driver}~${n}` });
+      all.push({
+        ...f,
+        id: flat(`${f.id}~${n}`),
+        vehicle: flat(`${f.vehicle}~${n}`),
+        driver: f.driver && flat(`${f.driver}~${n}`),
+      });
   }
   return { fleet: { ...fleet, vehicles }, fills: all };
 }

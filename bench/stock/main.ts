@@ -16,7 +16,7 @@ const timed = (deed: () => unknown): number => {
 };
 
 const months = Array.from({ length: 8 }, (_, i) => tankLife({ seed: i, days: 30, fallMm: 10 * i }));
-for (const m of months) tankModel(m);
+for (let warm = 0; warm < 6; warm++) for (const m of months) tankModel(m);
 const each = median(months.map((m) => timed(() => tankModel(m))));
 const rows = months[0]?.readings.length ?? 0;
 console.log(
@@ -25,8 +25,8 @@ console.log(
 
 for (const days of [15, 30, 60, 90]) {
   const life = tankLife({ seed: 1, days, fallMm: 20 });
-  tankModel(life);
-  const ms = median([1, 2, 3, 4, 5].map(() => timed(() => tankModel(life))));
+  for (let warm = 0; warm < 3; warm++) tankModel(life);
+  const ms = median([1, 2, 3, 4, 5, 6, 7, 8, 9].map(() => timed(() => tankModel(life))));
   console.log(
     `  ${days} days, ${life.readings.length} readings: ${ms.toFixed(1)} ms, ${((1000 * ms) / life.readings.length).toFixed(1)} us a reading`,
   );

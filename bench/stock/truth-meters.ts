@@ -2,12 +2,14 @@ import { judgeDrifts } from '@fillwright/core/stock';
 import { randomFrom } from '@fillwright/sim';
 import { life, modelOf, percent } from './life.ts';
 
-const GAUGES = [
+export const GAUGES = [
   ['0.3 mm, 30 days', { gaugeMm: 0.3 }],
   ['0.3 mm, 90 days', { gaugeMm: 0.3, days: 90 }],
   ['1 mm, 30 days', {}],
   ['1 mm, 90 days', { days: 90 }],
 ] as const;
+
+type Gauge = (typeof GAUGES)[number];
 
 const namedIn = (judged: ReturnType<typeof judgeDrifts>): string[] =>
   judged.hoses.filter((h) => h.verdict === 'drifts').map((h) => h.hose);
@@ -44,12 +46,12 @@ export function singleRows(count: number, say: (line: string) => void): void {
 }
 
 /** Two meters drift at once, the others are right: which are named, and whether the pair is among those that it is said to be one of. */
-export function pairRows(count: number, say: (line: string) => void): void {
+export function pairRows(count: number, say: (line: string) => void, gauges: readonly Gauge[] = GAUGES): void {
   say(
     '| gauge and days; two meters drift | months | both named | one of them named, no other | a wrong one named | of these the right two listed beside it | none named, the right two listed | none |',
   );
   say('| --- | --- | --- | --- | --- | --- | --- | --- |');
-  for (const [gauge, part] of GAUGES)
+  for (const [gauge, part] of gauges)
     for (const hoses of [3, 4])
       for (const [how, sizes] of [
         ['both 0.5 %, the same way', (i: number) => (i % 2 === 0 ? [0.005, 0.005] : [-0.005, -0.005])],

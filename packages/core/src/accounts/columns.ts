@@ -75,7 +75,7 @@ export function fuelColumns(s: Pick<Statement, 'unit' | 'currency' | 'taxes'>): 
 }
 
 /** 'drawn', or of which days it is taken back. */
-export const fuelWhat = ({ back }: Pick<JurisdictionFuel, 'back'>): string =>
+const fuelWhat = ({ back }: Pick<JurisdictionFuel, 'back'>): string =>
   back ? `taken back: charged in ${back.from} to ${back.to}` : 'drawn';
 
 /** What a person should see of a line besides its figures. */

@@ -2,7 +2,6 @@
 export {
   centText,
   fuelColumns,
-  fuelWhat,
   milliText,
   noteOf,
   type StatementColumn,

@@ -17,40 +17,51 @@ export function sumsOf(design: Float64Array, width: number, y: Float64Array, wei
   const n = y.length;
   const gram = new Float64Array(width * width);
   const moment = new Float64Array(width);
-  const weighted = new Float64Array(n);
-  for (let j = 0; j < width; j++) {
-    const own = j * n;
-    let sum = 0;
-    for (let i = 0; i < n; i++) {
-      const x = (weight[i] as number) * (design[own + i] as number);
-      weighted[i] = x;
-      sum += x * (y[i] as number);
-    }
-    moment[j] = sum;
-    // Four columns at a time: a sum waits for its last addition, four do not wait for each other.
-    let k = 0;
-    for (; k + 3 <= j; k += 4) {
-      const [a, b, c, d] = [k * n, (k + 1) * n, (k + 2) * n, (k + 3) * n];
-      let [p, q, r, s] = [0, 0, 0, 0];
+  const [one, two] = [new Float64Array(n), new Float64Array(n)];
+  const start = (column: number) => Math.min(column, width - 1) * n;
+  // Two columns against four at a time: a sum waits for its last addition, eight do not wait for each other. Beyond the last column the
+  // last one stands in, and is left out.
+  for (let j = 0; j < width; j += 2) {
+    moment[j] = weighed(design, start(j), weight, y, one);
+    if (j + 1 < width) moment[j + 1] = weighed(design, start(j + 1), weight, y, two);
+    for (let k = 0; k <= j + 1; k += 4) {
+      const [a, b, c, d] = [start(k), start(k + 1), start(k + 2), start(k + 3)];
+      let [a1, b1, c1, d1, a2, b2, c2, d2] = [0, 0, 0, 0, 0, 0, 0, 0];
       for (let i = 0; i < n; i++) {
-        const x = weighted[i] as number;
-        p += x * (design[a + i] as number);
-        q += x * (design[b + i] as number);
-        r += x * (design[c + i] as number);
-        s += x * (design[d + i] as number);
+        const u = one[i] as number;
+        const v = two[i] as number;
+        const p = design[a + i] as number;
+        const q = design[b + i] as number;
+        const r = design[c + i] as number;
+        const s = design[d + i] as number;
+        a1 += u * p;
+        b1 += u * q;
+        c1 += u * r;
+        d1 += u * s;
+        a2 += v * p;
+        b2 += v * q;
+        c2 += v * r;
+        d2 += v * s;
       }
-      gram.set([p, q, r, s], j * width + k);
-    }
-    for (; k <= j; k++) {
-      const at = k * n;
-      let p = 0;
-      for (let i = 0; i < n; i++) p += (weighted[i] as number) * (design[at + i] as number);
-      gram[j * width + k] = p;
+      const left = width - k;
+      gram.set([a1, b1, c1, d1].slice(0, left), j * width + k);
+      if (j + 1 < width) gram.set([a2, b2, c2, d2].slice(0, left), (j + 1) * width + k);
     }
   }
   for (let j = 0; j < width; j++)
     for (let k = j + 1; k < width; k++) gram[j * width + k] = gram[k * width + j] as number;
   return { gram, moment, width };
+}
+
+/** Writes a column times its weights into `out`; that times y. */
+function weighed(design: Float64Array, at: number, weight: Float64Array, y: Float64Array, out: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < out.length; i++) {
+    const x = (weight[i] as number) * (design[at + i] as number);
+    out[i] = x;
+    sum += x * (y[i] as number);
+  }
+  return sum;
 }
 
 export interface PriorFit {

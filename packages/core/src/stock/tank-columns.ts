@@ -80,13 +80,13 @@ export function columnsOf(
   const design = new Float64Array(rows.length * width);
   const perMm = new Float64Array(rows.length);
   const n = rows.length;
-  for (let i = 0; i < n; i++) {
-    const r = rows[i] as Still;
-    design[i] = 1;
-    design[n + i] = -(r.at - first.at) / HOUR_MS;
-    for (const { k, j } of drawn) design[j * n + i] = (first.drawn[k] as number) - (r.drawn[k] as number);
-    for (const s of came) design[s.j * n + i] = s.at <= r.at ? s.size : 0;
-  }
+  const fill = (j: number, of: (r: Still) => number) => {
+    for (let i = 0; i < n; i++) design[j * n + i] = of(rows[i] as Still);
+  };
+  fill(0, () => 1);
+  fill(1, (r) => -(r.at - first.at) / HOUR_MS);
+  for (const { k, j } of drawn) fill(j, (r) => (first.drawn[k] as number) - (r.drawn[k] as number));
+  for (const s of came) fill(s.j, (r) => (s.at <= r.at ? s.size : 0));
   const depth = depthOf(tank.body);
   const bottom = tank.body.chart.dipMm[0] as number;
   const walk = chartWalk(tank.body);

@@ -1,4 +1,4 @@
-import { quantile } from 'simple-statistics';
+import { quickselect } from 'simple-statistics';
 import { DAY_MS, HOUR_MS } from './domain.ts';
 import { foretelling, type GaugeError, gaugeError, mayErrAlike, surprises } from './gauge-error.ts';
 import { type PriorFit, priorFit, priorSolve, type Sums, sumsOf } from './prior-fit.ts';
@@ -51,6 +51,7 @@ export function fitTank(
   let wholeMm = 1;
   const off = new Float64Array(n).fill(1);
   const weight = new Float64Array(n);
+  const room = new Array<number>(n).fill(0);
   const sums = (): Sums => {
     columns.setLevel(level);
     for (let i = 0; i < n; i++) weight[i] = (off[i] as number) / (wholeMm * (perMm[i] as number)) ** 2;
@@ -61,7 +62,7 @@ export function fitTank(
     const coefficients = priorSolve(sums(), before);
     if (!coefficients) return undefined;
     follow(p, coefficients);
-    wholeMm = spreadOfMiddle(p.left, n - width);
+    wholeMm = spreadOfMiddle(p.left, n - width, room);
     for (let i = 0; i < n; i++) {
       const z = Math.abs(p.left[i] as number) / wholeMm;
       off[i] = z <= HUBER ? 1 : HUBER / z;
@@ -74,7 +75,7 @@ export function fitTank(
   const fit = priorFit(sums(), before);
   if (!fit) return undefined;
   follow(p, fit.coefficients);
-  wholeMm = spreadOfMiddle(p.left, n - width);
+  wholeMm = spreadOfMiddle(p.left, n - width, room);
   const gauge = { wholeMm, shared: 0, hours: 0 };
   return { ...fit, columns, gauge, widened: widening(deviations(), rows), left: p.left };
 }
@@ -134,10 +135,12 @@ function fitAlike(p: Problem): TankFit | undefined {
   return found && { ...found.fit, columns, gauge: found.gauge, widened: widening(found.z, rows), left };
 }
 
-/** 1.4826 x the median of |left|, with the degrees of freedom that the columns have used. */
-function spreadOfMiddle(left: Float64Array, freedom: number): number {
-  const middle = 1.4826 * quantile(Array.from(left, Math.abs), 0.5);
-  return Math.max(1e-6, middle * Math.sqrt(left.length / Math.max(1, freedom)));
+/** 1.4826 x the median of |left|, with the degrees of freedom that the columns have used. `room` is overwritten: as many numbers. */
+function spreadOfMiddle(left: Float64Array, freedom: number, room: number[]): number {
+  for (let i = 0; i < left.length; i++) room[i] = Math.abs(left[i] as number);
+  const middle = left.length >> 1;
+  quickselect(room, middle);
+  return Math.max(1e-6, 1.4826 * (room[middle] as number) * Math.sqrt(left.length / Math.max(1, freedom)));
 }
 
 /**

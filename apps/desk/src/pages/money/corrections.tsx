@@ -67,7 +67,6 @@ export function TakenBack({ s }: { s: MoneyStatement }) {
               'Jurisdiction',
               'Product',
               right(`Volume (${unitOf(fleet.settings)})`),
-              ...s.taxes.map((t) => right(`${t} (${currency})`)),
               right(`Gross (${currency})`),
               'Reason',
               'By',
@@ -82,18 +81,12 @@ export function TakenBack({ s }: { s: MoneyStatement }) {
                   </Link>
                 </td>
                 <td>
-                  {b.from} to {b.to}
+                  <span className="money-date">{b.from}</span> to <span className="money-date">{b.to}</span>
                 </td>
                 <td>{b.site}</td>
                 <td>{b.jurisdiction || <span className="quiet">none named</span>}</td>
                 <td>{b.product}</td>
                 <td className="number">{milliText(b.milli)}</td>
-                {b.taxes.map((amount, i) => (
-                  // biome-ignore lint/suspicious/noArrayIndexKey: a tax is known by its place
-                  <td className="number" key={i}>
-                    {centText(amount)}
-                  </td>
-                ))}
                 <td className="number">{centText(b.gross)}</td>
                 <td>{b.reason}</td>
                 <td>{b.by}</td>

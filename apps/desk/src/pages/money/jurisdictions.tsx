@@ -1,4 +1,4 @@
-import { centText, distancePerUnit, fuelWhat, milliText, perUnitText, taxableUnits } from '@fillwright/core/accounts';
+import { centText, distancePerUnit, milliText, perUnitText, taxableUnits } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import { parseDecimal } from '@fillwright/core/units';
 import { type MoneyStatement, urlOf } from '@fillwright/wire';
@@ -18,6 +18,7 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
   const whole = (text: string | undefined) => (text ? parseDecimal(text, 0) : undefined);
   const products = [...new Set(s.jurisdictions.map((j) => j.product))];
   const { currency } = fleet.settings;
+  const back = s.jurisdictions.some((j) => j.back !== null);
   const sumOf = (rows: Rows) => ({
     milli: rows.reduce((sum, j) => sum + j.milli, 0),
     taxes: s.taxes.map((_, i) => rows.reduce((sum, j) => sum + (j.taxes[i] ?? 0), 0)),
@@ -41,10 +42,10 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
         </a>
       </div>
       <p className="small quiet">
-        For fuel tax returns, without diesel exhaust fluid; what was bought elsewhere is not in it. Whole {far}, which
-        stay on this page only. {per}: total {far} by total volume, two decimals; taxable volume in whole{' '}
-        {unit === 'gal' ? 'gallons' : 'litres'}. What was charged in a closed period and turned out to be no sale is
-        taken back on a line of its own.
+        For fuel tax returns, without diesel exhaust fluid; what was bought elsewhere is not in it. Taxes in {currency}.
+        Whole {far}, which stay on this page only. {per}: total {far} by total volume, two decimals; taxable volume in
+        whole {unit === 'gal' ? 'gallons' : 'litres'}.
+        {back && ' What an earlier period charged and turned out to be no sale is taken back on a row of its own.'}
       </p>
       <div className="strip-scroll">
         <table className="table money-table">
@@ -53,9 +54,8 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
             of={[
               'Product',
               'Jurisdiction',
-              'What',
               right(`Volume (${unit})`),
-              ...s.taxes.map((t) => right(`${t} (${currency})`)),
+              ...s.taxes.map((t) => right(t)),
               `Distance (${far})`,
               right(per),
               right(`Taxable (${unit})`),
@@ -71,7 +71,6 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
                 <tr key={product}>
                   <th scope="row">{product}</th>
                   <td className="quiet">everywhere</td>
-                  <td />
                   <Figures of={sum} />
                   <td>{input(product, `${product}: total distance in ${far}`)}</td>
                   <td className="number">{perUnit === undefined ? '' : perUnitText(perUnit)}</td>
@@ -87,8 +86,15 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
                   return (
                     <tr key={`${key} ${j.back?.from ?? ''}`}>
                       <td />
-                      <td>{j.jurisdiction || <span className="quiet">none named</span>}</td>
-                      <td className="quiet">{fuelWhat(j)}</td>
+                      <td>
+                        {j.jurisdiction || <span className="quiet">none named</span>}
+                        {j.back && (
+                          <div className="small quiet">
+                            taken back, charged in <span className="money-date">{j.back.from}</span> to{' '}
+                            <span className="money-date">{j.back.to}</span>
+                          </div>
+                        )}
+                      </td>
                       <Figures of={j} />
                       <td>{first && input(key, `${product}, ${name}: taxable distance in ${far}`)}</td>
                       <td />

@@ -1,3 +1,4 @@
+// biome-ignore-all lint/a11y/noRedundantRoles: laid out in two lines on a narrow page, rows are no table any more to some screen readers without them
 import { centText, milliText } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import type { AccountSums, MoneyStatement } from '@fillwright/wire';
@@ -16,7 +17,8 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
   const { fleet } = useDraft();
   const [where, change] = useWhere();
   const [by, title] = BY.find(([key]) => key === where.by) ?? BY[0];
-  const centres = by === 'costCentres';
+  // Without a correction what is due is the gross.
+  const centres = by === 'costCentres' && s.corrections.length > 0;
   const most = Math.max(1, ...s[by].map((g) => Math.abs(g.sums.due)));
   const { currency } = fleet.settings;
   return (
@@ -36,21 +38,24 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
       ) : (
         <div className="strip-scroll">
           <table
+            role="table"
             className="table money-table money-sums"
             style={{ '--parts': s.taxes.length + (centres ? 3 : 1) } as React.CSSProperties}
           >
             <caption className="unseen">Sums by {title.toLowerCase()}</caption>
-            <thead>
-              <tr>
-                <th scope="col">{title}</th>
-                <th scope="col" className="money-share">
+            <thead role="rowgroup">
+              <tr role="row">
+                <th role="columnheader" scope="col">
+                  {title}
+                </th>
+                <th role="columnheader" scope="col" className="money-share">
                   <span className="unseen">Share as a bar</span>
                 </th>
                 <Figure head>Fills</Figure>
                 <Figure head>Volume ({unitOf(fleet.settings)})</Figure>
                 <Figure head>Net</Figure>
                 {s.taxes.map((t) => (
-                  <th scope="col" className="number" data-names key={t}>
+                  <th role="columnheader" scope="col" className="number" data-names key={t}>
                     {t}
                   </th>
                 ))}
@@ -59,10 +64,12 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
                 {centres && <Figure head>Due</Figure>}
               </tr>
             </thead>
-            <tbody>
+            <tbody role="rowgroup">
               {s[by].map(({ name, sums }) => (
-                <tr key={name}>
-                  <th scope="row">{name || <span className="quiet">none named</span>}</th>
+                <tr key={name} role="row">
+                  <th role="rowheader" scope="row">
+                    {name || <span className="quiet">none named</span>}
+                  </th>
                   <td className="money-share" aria-hidden="true">
                     <div className="money-bar" style={{ inlineSize: `${(100 * Math.abs(sums.due)) / most}%` }} />
                   </td>
@@ -70,9 +77,11 @@ export function SumsTable({ s }: { s: MoneyStatement }) {
                 </tr>
               ))}
             </tbody>
-            <tfoot>
-              <tr>
-                <th scope="row">Sum</th>
+            <tfoot role="rowgroup">
+              <tr role="row">
+                <th role="rowheader" scope="row">
+                  Sum
+                </th>
                 <td className="money-share" aria-hidden="true" />
                 <Figures sums={s.whole} centres={centres} />
               </tr>
@@ -103,9 +112,11 @@ function Figures({ sums, centres }: { sums: AccountSums; centres: boolean }) {
 
 const Figure = ({ children, head }: { children: React.ReactNode; head?: boolean }) =>
   head ? (
-    <th scope="col" className="number">
+    <th role="columnheader" scope="col" className="number">
       {children}
     </th>
   ) : (
-    <td className="number">{children}</td>
+    <td role="cell" className="number">
+      {children}
+    </td>
   );

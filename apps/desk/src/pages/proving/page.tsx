@@ -55,6 +55,11 @@ export default function ProvingPage() {
           onOpen={(hose) => change({ hose: hose === open?.id ? undefined : hose })}
         />
       )}
+      {runs.data && hoses.length > 0 && (
+        <p className="small quiet">
+          Next by: a year after the last proof, common practice; the authority says what holds.
+        </p>
+      )}
       {runs.data && open && <OneHose key={open.id} fleet={fleet} hose={open} runs={runs.data} />}
     </div>
   );
@@ -82,7 +87,7 @@ function Hoses(props: {
   const now = useNow();
   return (
     <div className="strip-scroll">
-      <table className="table">
+      <table className="table proving-meters">
         <caption className="unseen">Meters</caption>
         <Heads
           of={['Hose', 'State', 'Last proof', right('Error then'), right('Pulses set'), 'Next by', unseen('Open')]}
@@ -103,10 +108,10 @@ function Hoses(props: {
                   </div>
                 </th>
                 <td>{mark ? <Mark is={mark}>{words}</Mark> : words}</td>
-                <td>{standing.last ? siteMoment(standing.last.at, zone).slice(0, 10) : ''}</td>
+                <td className="date">{standing.last ? siteMoment(standing.last.at, zone).slice(0, 10) : ''}</td>
                 <td className="number">{error === undefined || error === null ? '' : signedPercent(error)}</td>
                 <td className="number">{formatDecimal(h.pulses, 3)}</td>
-                <td>{standing.dueAt === null ? '' : siteMoment(standing.dueAt, zone).slice(0, 10)}</td>
+                <td className="date">{standing.dueAt === null ? '' : siteMoment(standing.dueAt, zone).slice(0, 10)}</td>
                 <td>
                   <button
                     type="button"
@@ -123,9 +128,6 @@ function Hoses(props: {
           })}
         </tbody>
       </table>
-      <p className="small quiet">
-        Next by: a year after the last proof, common practice; the authority says what holds.
-      </p>
     </div>
   );
 }
