@@ -58,7 +58,7 @@ export function deriveId(
   table: TableName,
   row: Loose,
   standing: ReadonlyMap<string, AnyRow>,
-  taken: ReadonlySet<string>,
+  taken: Pick<ReadonlySet<string>, 'has'>,
 ): string {
   const parts = CALLED[table].map((fields) =>
     slug(fields.map((f) => (row[f] === null || row[f] === undefined ? '' : String(row[f]))).join(' ')),

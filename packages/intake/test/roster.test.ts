@@ -108,3 +108,13 @@ test('a list of vehicles alone makes no people; bad cells have their place and g
     ['FW-105', 5, undefined, undefined],
   ]);
 });
+
+test('rows of one name get ids of their own, in a long roster as in a short one', () => {
+  const HEAD = 'Emp No|Employee|Card';
+  const people = Array.from({ length: 400 }, (_, i) => `${9000 + i}|Orla Vane|${60_064_900 + i}`);
+  const { fleet } = applied(BASE, sheetOf(HEAD, ...people));
+  expect([...fleet.drivers.keys()]).toEqual(people.map((_, i) => (i === 0 ? 'orla-vane' : `orla-vane-${i + 1}`)));
+  expect(fleet.credentials.size).toBe(400);
+  const again = applyMapping(sheetOf(HEAD, ...people), guess(sheetOf(HEAD, ...people.slice(0, 40))), fleet);
+  expect(again.edits).toEqual([]);
+});

@@ -30,18 +30,35 @@ interface Presence {
 export const covers = (a: Allowance, hose: Hose): boolean =>
   a.products.includes(hose.product) && (a.sites?.includes(hose.site) ?? true) && canEverFit(a);
 
-const fitsHose = (ctx: FindingContext, allowances: readonly string[], hose: Hose): boolean =>
-  allowances.some((id) => {
-    const a = ctx.fleet.allowances.get(id);
-    return a !== undefined && covers(a, hose);
-  });
+const covered = new WeakMap<FindingContext, Map<Allowance, readonly Hose[]>>();
 
-/** The hoses that a holder's own sites have. */
-export function hosesOf(ctx: FindingContext, holder: Pick<Holder, 'sites'>): readonly Hose[] {
-  return holder.sites === null
-    ? ctx.liveHoses
-    : [...new Set(holder.sites)].flatMap((site) => ctx.liveHosesAt.get(site) ?? []);
+/** The hoses in service that an allowance covers; worked out once a context. */
+export function coveredBy(ctx: FindingContext, a: Allowance): readonly Hose[] {
+  const lists = covered.get(ctx) ?? new Map<Allowance, readonly Hose[]>();
+  covered.set(ctx, lists);
+  let list = lists.get(a);
+  if (!list) {
+    list = hosesOf(ctx, a).filter((hose) => covers(a, hose));
+    lists.set(a, list);
+  }
+  return list;
 }
+
+/** Each hose at a holder's own sites with each of its allowances that covers it. */
+export function* fitting(
+  ctx: FindingContext,
+  { allowances, sites }: Pick<Holder, 'allowances' | 'sites'>,
+): Generator<{ readonly hose: Hose; readonly by: Allowance }> {
+  const own = sites && new Set(sites);
+  for (const id of allowances) {
+    const by = ctx.fleet.allowances.get(id);
+    if (by) for (const hose of coveredBy(ctx, by)) if (own?.has(hose.site) ?? true) yield { hose, by };
+  }
+}
+
+/** The hoses in service at some sites; null is every site. */
+export const hosesOf = (ctx: FindingContext, { sites }: Pick<Holder, 'sites'>): readonly Hose[] =>
+  sites === null ? ctx.liveHoses : [...new Set(sites)].flatMap((site) => ctx.liveHosesAt.get(site) ?? []);
 
 export const hasCredential = (ctx: FindingContext, side: Side, id: string): boolean =>
   ctx.citing('credentials', side, id).some((c) => !c.stopped);
@@ -102,12 +119,13 @@ function presence(ctx: FindingContext, side: Side, holders: readonly Holder[]): 
     const key = classOf(holder);
     if (done.has(key) || !hasCredential(ctx, side, holder.id)) continue;
     done.add(key);
-    for (const hose of hosesOf(ctx, holder)) {
+    const silent = holder.allowances.length === 0;
+    const met = (hose: Hose) => {
       const here = at.get(hose.id);
-      if (!here) continue;
-      if (holder.allowances.length === 0) here.silent = true;
-      else if (!here.party) here.party = fitsHose(ctx, holder.allowances, hose);
-    }
+      if (here) here[silent ? 'silent' : 'party'] = true;
+    };
+    if (silent) hosesOf(ctx, holder).forEach(met);
+    else for (const { hose } of fitting(ctx, holder)) met(hose);
   }
   return at;
 }
@@ -120,18 +138,13 @@ function barrier(
 ): Barrier | undefined {
   const hoses = hosesOf(ctx, holder);
   if (hoses.length === 0) return 'site';
-  const silent = holder.allowances.length === 0;
+  if (holder.allowances.length === 0) return hoses.some((h) => partners.get(h.id)?.party) ? undefined : 'allowance';
   let met = false;
-  for (const hose of hoses) {
-    const partner = partners.get(hose.id);
-    if (silent) {
-      if (partner?.party) return undefined;
-      continue;
-    }
-    if (!fitsHose(ctx, holder.allowances, hose)) continue;
+  for (const { hose } of fitting(ctx, holder)) {
     met = true;
+    const partner = partners.get(hose.id);
     const identify = ctx.fleet.sites.get(hose.site)?.identify;
     if (identify === side || identify === 'either' || partner?.party || partner?.silent) return undefined;
   }
-  return silent ? 'allowance' : met ? 'partner' : 'hose';
+  return met ? 'partner' : 'hose';
 }

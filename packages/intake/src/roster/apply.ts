@@ -184,7 +184,7 @@ function place(
   const standing = rowsOf(base, table);
   if (known === undefined && 'name' in newRow(table, { id: 'a' }) && given.name === undefined)
     given.name = String(telling);
-  const id = known ?? deriveId(table, given, standing, new Set([...rows.keys(), ...standing.keys()]));
+  const id = known ?? deriveId(table, given, standing, { has: (id) => rows.has(id) || standing.has(id) });
   const before = rows.get(id);
   const row: AnyRow = { ...(before?.row ?? standing.get(id) ?? newRow(table, { id } as never)), ...given, id };
   const clash = before && Object.keys(given).find((name) => canonical(before.row[name]) !== canonical(row[name]));

@@ -1,5 +1,5 @@
 import type { Allowance } from '../../fleet/index.ts';
-import { covers } from '../access.ts';
+import { coveredBy } from '../access.ts';
 import { at, type Check, DATA } from '../check.ts';
 import type { FindingContext } from '../context.ts';
 
@@ -35,5 +35,4 @@ export const moreWhenCutOff: Check = {
   },
 };
 
-const sitesOf = (ctx: FindingContext, a: Allowance): number =>
-  new Set(ctx.liveHoses.filter((h) => covers(a, h)).map((h) => h.site)).size;
+const sitesOf = (ctx: FindingContext, a: Allowance): number => new Set(coveredBy(ctx, a).map((h) => h.site)).size;

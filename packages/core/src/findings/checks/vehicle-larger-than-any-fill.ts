@@ -1,4 +1,4 @@
-import { classOf, covers, hosesOf } from '../access.ts';
+import { classOf, fitting } from '../access.ts';
 import { at, type Check, DATA } from '../check.ts';
 
 export const vehicleLargerThanAnyFill: Check = {
@@ -15,11 +15,9 @@ export const vehicleLargerThanAnyFill: Check = {
       const key = classOf(v);
       let most = known.get(key);
       if (most === undefined) {
-        const allowances = v.allowances.flatMap((id) => ctx.fleet.allowances.get(id) ?? []);
         most = 0;
-        for (const hose of hosesOf(ctx, v))
-          for (const a of allowances)
-            if (covers(a, hose)) most = Math.max(most, Math.min(hose.mostPerFill, a.perFill ?? hose.mostPerFill));
+        for (const { hose, by } of fitting(ctx, v))
+          most = Math.max(most, Math.min(hose.mostPerFill, by.perFill ?? hose.mostPerFill));
         known.set(key, most);
       }
       if (most === 0 || v.capacity <= most) continue;
