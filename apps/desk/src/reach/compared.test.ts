@@ -1,22 +1,8 @@
-import { compile } from '@fillwright/core/decide';
-import { emptyFleet, type Fleet, newRow, type RowOf, type TableName } from '@fillwright/core/fleet';
-import { Book, LiveDifference, reachTable, sitePair, type Table } from '@fillwright/core/reach';
-import { dayOfDate } from '@fillwright/core/units';
+import { Book, LiveDifference, sitePair } from '@fillwright/core/reach';
 import { describe, expect, it } from 'vitest';
-import { UTC } from '../show/site-time.ts';
+import { fleetWith, GAL, type Rows, tableOf } from '../testing/fleet-with.ts';
 import { behindOf, comparedOf } from './compared.ts';
 import type { Within } from './message.ts';
-
-const GAL = 3_785_412;
-const TODAY = dayOfDate(2026, 11, 25);
-type Rows = { readonly [T in TableName]?: readonly (Partial<RowOf<T>> & { id: string })[] };
-
-function fleetWith(rows: Rows): Fleet {
-  const fleet = emptyFleet({ name: 'Marrow Vale', units: 'us', currency: 'USD' });
-  for (const [table, list] of Object.entries(rows) as [TableName, readonly { id: string }[]][])
-    for (const row of list) (fleet[table] as unknown as Map<string, unknown>).set(row.id, newRow(table, row as never));
-  return fleet;
-}
 
 const BASE = {
   sites: [
@@ -45,12 +31,6 @@ const BASE = {
 } satisfies Rows;
 
 const ALL: Within = { driver: null, vehicle: null, department: null, site: null, product: null };
-const tableOf = (fleet: Fleet, book = new Book()): Table =>
-  reachTable(
-    compile(fleet, () => UTC),
-    [TODAY, TODAY + 364],
-    book,
-  );
 function last<T>(steps: Generator<unknown, T>): T {
   for (;;) {
     const step = steps.next();

@@ -1,31 +1,11 @@
-import { compile, decide, NO_USAGE } from '@fillwright/core/decide';
-import { emptyFleet, type Fleet, newRow, type RowOf, type TableName } from '@fillwright/core/fleet';
-import {
-  Book,
-  differenceOf,
-  type Here,
-  hereOf,
-  type Place,
-  reachTable,
-  standingOf,
-  type Table,
-} from '@fillwright/core/reach';
-import { dayOfDate, parseDate } from '@fillwright/core/units';
+import { decide, NO_USAGE } from '@fillwright/core/decide';
+import { Book, differenceOf, type Here, hereOf, type Place, standingOf, type Table } from '@fillwright/core/reach';
+import { parseDate } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { instantsOf, UTC } from '../show/site-time.ts';
+import { fleetWith, GAL, type Rows, tableOf } from '../testing/fleet-with.ts';
 import { type Told, toldOf } from './told.ts';
 import { daysWords, namesAndMore, rangeWords } from './words.ts';
-
-const GAL = 3_785_412;
-const TODAY = dayOfDate(2026, 11, 25);
-type Rows = { readonly [T in TableName]?: readonly (Partial<RowOf<T>> & { id: string })[] };
-
-function fleetWith(rows: Rows): Fleet {
-  const fleet = emptyFleet({ name: 'Marrow Vale', units: 'us', currency: 'USD' });
-  for (const [table, list] of Object.entries(rows) as [TableName, readonly { id: string }[]][])
-    for (const row of list) (fleet[table] as unknown as Map<string, unknown>).set(row.id, newRow(table, row as never));
-  return fleet;
-}
 
 const weekdays = [{ days: [0, 1, 2, 3, 4], from: 360, to: 1080 }];
 const BASE = {
@@ -51,12 +31,6 @@ const BASE = {
   ],
 } satisfies Rows;
 
-const tableOf = (fleet: Fleet, book = new Book()): Table =>
-  reachTable(
-    compile(fleet, () => UTC),
-    [TODAY, TODAY + 364],
-    book,
-  );
 function whereOf(of: Table, place: Place): Here {
   const steps = hereOf(of, place);
   for (;;) {
