@@ -36,15 +36,18 @@ describe('step functions of a book', () => {
         expect(s.from).toEqual([...new Set(s.from)].sort((a, b) => a - b));
       };
       for (let n = 0; n < 8; n++) {
-        if (random() < 0.3) note(book.level(below(3), below(2)));
+        if (random() < 0.3) {
+          const [room, why] = [below(3), below(2)];
+          const level = book.level(room, why);
+          expect(plainly(level)).toEqual(MINUTES.map(() => `${room} ${why}`));
+          note(level);
+        }
         const from = MINUTES.filter((m) => m === 0 || random() < 0.4);
-        note(
-          book.keep(
-            from,
-            from.map(() => below(3)),
-            from.map(() => below(2)),
-          ),
-        );
+        const [rooms, whys] = [from.map(() => below(3)), from.map(() => below(2))];
+        const kept = book.keep(from, rooms, whys);
+        const given = MINUTES.map((m) => from.findLastIndex((f) => f <= m)).map((i) => `${rooms[i]} ${whys[i]}`);
+        expect(plainly(kept)).toEqual(given);
+        note(kept);
       }
       for (let n = 0; n < 25; n++) {
         const [a, b] = [list[below(list.length)], list[below(list.length)]] as [Steps, Steps];
@@ -71,12 +74,14 @@ describe('step functions of a book', () => {
   it('have reasons by number', () => {
     const book = new Book();
     const said = [book.reason('per-day', 'a'), book.reason('per-day', null), book.reason('per-week', 'a')];
-    expect(new Set(said).size).toBe(3);
+    said.push(book.reason('per-week', 'b'));
+    expect(new Set(said).size).toBe(4);
     expect(book.reason('per-day', null)).toBe(said[1]);
     expect(said.map((n) => book.reasons[n])).toEqual([
       { rule: 'per-day', allowance: 'a' },
       { rule: 'per-day', allowance: null },
       { rule: 'per-week', allowance: 'a' },
+      { rule: 'per-week', allowance: 'b' },
     ]);
   });
 });
