@@ -49,7 +49,6 @@ export function decideCase(now: WhyCase, base: WhyCase, zones: Zones): Decision 
 
 /** Two changes that cannot both be made: two hoses, two times, two answers, two values of one field that is no list. */
 export function clash(a: Change, b: Change): boolean {
-  if (a === b) return true;
   if (a.kind !== b.kind) return false;
   if (a.kind === 'answer' && b.kind === 'answer') return a.question === b.question;
   if (a.kind === 'present' && b.kind === 'present') return a.table === b.table;
@@ -96,14 +95,12 @@ const TOUCHES: Record<RuleCode, ReadonlySet<Kind>> = {
   'vehicle-tank': set('vehicles', 'present'),
 };
 
-/** Of remedies that differ in the time alone, the earliest. */
+/** Of remedies that differ in the time alone, the earliest: times are tried in their order. */
 function earliest(remedies: readonly Remedy[]): Remedy[] {
   const out = new Map<string, Remedy>();
   for (const r of remedies) {
     const key = JSON.stringify(r.changes.map((c) => (c.kind === 'time' ? 'time' : c)));
-    const time = (x: Remedy) => x.changes.find((c) => c.kind === 'time')?.at ?? 0;
-    const had = out.get(key);
-    if (!had || time(r) < time(had)) out.set(key, r);
+    if (!out.has(key)) out.set(key, r);
   }
   return [...out.values()];
 }
