@@ -35,7 +35,7 @@ export function openWorld(seed: number): Fleet {
     validFrom: chance(0.2) ? '2026-03-07' : null,
     validUntil: chance(0.2) ? '2026-03-07' : null,
   });
-  const both = (n: number) => ({ driver: `d${n % 3}`, vehicle: `v${(n + (n % 2)) % 3}` });
+  const both = () => ({ driver: pick(ids('drivers')), vehicle: pick(ids('vehicles')) });
   // More allowances than a few bits tell apart, of which most people hold one or two.
   const allowances = new Map([...fleet.allowances].map(([id, row]) => [id, row as AnyRow]));
   const many = seed % 5 === 4;
