@@ -16,7 +16,7 @@ import { changedFleet } from '../../test/brute-access.ts';
 import { OPEN_STEP, openWorld } from '../../test/open-world.ts';
 import { plausibleAnswers, seeded } from '../../test/small-world.ts';
 
-const FLEETS = Number(process.env.FILLWRIGHT_OPEN_FLEETS ?? 25);
+const FLEETS = Number(process.env.FILLWRIGHT_OPEN_FLEETS ?? 50);
 const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
 const zones = () => UTC;
 const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
