@@ -240,7 +240,13 @@ describe('fleets in which most is open', () => {
       const after = seed % 4 ? changed : { ...before, sites: changed.sites, hoses: changed.hoses };
       const book = new Book();
       const table = reachTable(compile(before, zones), HORIZON, book);
-      const difference = last(differenceOf(table, reachTable(compile(after, zones), HORIZON, book)));
+      const next = reachTable(compile(after, zones), HORIZON, book);
+      const difference = last(differenceOf(table, next));
+      const people = (of: 'driverOf' | 'vehicleOf') => new Set([...table[of].keys(), ...next[of].keys()]).size;
+      const hoses = new Set([table, next].flatMap((t) => t.hoses.flatMap((h) => h.members.map((m) => m.row.id)))).size;
+      // With nobody on either side, but not on both.
+      const pairs = (people('driverOf') + 1) * (people('vehicleOf') + 1) - 1;
+      expect(difference.looked).toBe(BigInt(pairs * hoses * DAYS * 1440));
       const want = brute(before, after);
       const got = said(difference, book);
       // Who is also named with another by a card may be listed with the days of two cards: nobody is left out, and points are exact.
