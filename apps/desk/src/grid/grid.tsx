@@ -2,7 +2,7 @@
 import type { Problem } from '@fillwright/core/errors';
 import { type Edit, rowsOf, TABLES, type TableName } from '@fillwright/core/fleet';
 import { useVirtualizer } from '@tanstack/react-virtual';
-import { useCallback, useEffect, useId, useMemo, useRef, useState } from 'react';
+import { type CSSProperties, useCallback, useEffect, useId, useMemo, useRef, useState } from 'react';
 import { useToday } from '../data/clock.ts';
 import { useDraft } from '../data/draft.ts';
 import { findingsAt, useFindings } from '../data/findings.ts';
@@ -31,8 +31,9 @@ import { useOrder } from './use-order.ts';
 import '../field/field.css';
 import './grid.css';
 
-const ROW = 40;
-const HEAD = 80;
+/** As high as a finger needs, lower for a mouse at a desk: px, as --touch of the look when the page was opened. */
+const ROW = matchMedia('(pointer: fine) and (min-width: 1101px)').matches ? 34 : 40;
+const HEAD = 2 * ROW;
 const ROWHEAD = 64;
 const NO_FILTERS: Filters = {};
 
@@ -284,6 +285,7 @@ export function Grid({ table, leaveOut, onOpen, openId, lookAt }: GridProps) {
       <div
         ref={scroll}
         className="grid-scroll"
+        style={{ '--grid-row': `${ROW}px` } as CSSProperties}
         role="grid"
         tabIndex={0}
         aria-label={TABLES[table].many}
