@@ -1,3 +1,4 @@
+import { centText, milliText } from '@fillwright/core/accounts';
 import { type Fleet, unitOf } from '@fillwright/core/fleet';
 import { divideRounded, formatDecimal, formatLimit, formatVolume } from '@fillwright/core/units';
 
@@ -27,6 +28,10 @@ export const limitNumber = (fleet: Counted, volume: number): string =>
 /** Money in 1/10,000 as '1,234.50 USD', rounded half away from zero to hundredths. */
 export const moneyText = (fleet: Counted, money: number): string =>
   `${grouped(formatDecimal(Number(divideRounded(BigInt(money), 100n)), 2, 2))} ${fleet.settings.currency}`;
+
+/** Money in 1/10,000, and thousandths of a gallon or litre, in a column whose heading names the unit: '10,403.92', '2,685.415'. */
+export const centsShown = (money: number): string => grouped(centText(money));
+export const milliShown = (milli: number): string => grouped(milliText(milli));
 
 /** A price with all its decimals: '3.599 USD per gal'. */
 export const priceText = (fleet: Counted, price: number): string =>

@@ -1,4 +1,3 @@
-import { centText, milliText } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import { parseDecimal } from '@fillwright/core/units';
 import type { MoneyStatement } from '@fillwright/wire';
@@ -10,6 +9,7 @@ import { useMay } from '../../data/me.ts';
 import { byName, Choice } from '../../field/choice.tsx';
 import { Heads, right } from '../../look/heads.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
+import { centsShown, milliShown } from '../../show/amounts.ts';
 import { FormField } from './form-field.tsx';
 
 /** Amounts put right, each an entry of its own; nobody changes a fill. */
@@ -33,7 +33,7 @@ export function Corrections({ s }: { s: MoneyStatement }) {
                 <td>{c.costCentre}</td>
                 <td>{c.reason}</td>
                 <td>{c.by}</td>
-                <td className="number">{centText(c.amount)}</td>
+                <td className="number">{centsShown(c.amount)}</td>
               </tr>
             ))}
           </tbody>
@@ -86,8 +86,8 @@ export function TakenBack({ s }: { s: MoneyStatement }) {
                 <td>{b.site}</td>
                 <td>{b.jurisdiction || <span className="quiet">none named</span>}</td>
                 <td>{b.product}</td>
-                <td className="number">{milliText(b.milli)}</td>
-                <td className="number">{centText(b.gross)}</td>
+                <td className="number">{milliShown(b.milli)}</td>
+                <td className="number">{centsShown(b.gross)}</td>
                 <td>{b.reason}</td>
                 <td>{b.by}</td>
               </tr>

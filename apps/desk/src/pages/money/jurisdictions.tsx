@@ -1,10 +1,11 @@
-import { centText, distancePerUnit, milliText, perUnitText, taxableUnits } from '@fillwright/core/accounts';
+import { distancePerUnit, perUnitText, taxableUnits } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import { parseDecimal } from '@fillwright/core/units';
 import { type MoneyStatement, urlOf } from '@fillwright/wire';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { Heads, right } from '../../look/heads.tsx';
+import { centsShown, milliShown } from '../../show/amounts.ts';
 
 type Rows = MoneyStatement['jurisdictions'];
 
@@ -113,11 +114,11 @@ export function Jurisdictions({ s }: { s: MoneyStatement }) {
 
 const Figures = ({ of }: { of: { readonly milli: number; readonly taxes: readonly number[] } }) => (
   <>
-    <td className="number">{milliText(of.milli)}</td>
+    <td className="number">{milliShown(of.milli)}</td>
     {of.taxes.map((amount, i) => (
       // biome-ignore lint/suspicious/noArrayIndexKey: a tax is known by its place
       <td className="number" key={i}>
-        {centText(amount)}
+        {centsShown(amount)}
       </td>
     ))}
   </>

@@ -1,11 +1,10 @@
-import { milliText } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import type { MoneyStatement } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { useDraft } from '../../data/draft.ts';
 import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
-import { plural } from '../../show/amounts.ts';
+import { milliShown, plural } from '../../show/amounts.ts';
 
 /** Fills that a person should look at before the period is closed. */
 export function Odd({ s }: { s: MoneyStatement }) {
@@ -48,7 +47,7 @@ export function Odd({ s }: { s: MoneyStatement }) {
                 <td>{o.site}</td>
                 <td>{o.vehicle}</td>
                 <td>{o.product}</td>
-                <td className="number">{milliText(o.milli)}</td>
+                <td className="number">{milliShown(o.milli)}</td>
                 {penalty && <td className="number">{o.penalty === null ? '' : `${o.penalty / 10_000}`}</td>}
               </tr>
             ))}

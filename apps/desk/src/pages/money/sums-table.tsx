@@ -1,9 +1,9 @@
 // biome-ignore-all lint/a11y/noRedundantRoles: laid out in two lines on a narrow page, rows are no table any more to some screen readers without them
-import { centText, milliText } from '@fillwright/core/accounts';
 import { unitOf } from '@fillwright/core/fleet';
 import type { AccountSums, MoneyStatement } from '@fillwright/wire';
 import { useDraft } from '../../data/draft.ts';
 import { useWhere } from '../../data/where.ts';
+import { centsShown, milliShown } from '../../show/amounts.ts';
 
 const BY = [
   ['costCentres', 'Cost centre'],
@@ -97,15 +97,15 @@ function Figures({ sums, centres }: { sums: AccountSums; centres: boolean }) {
   return (
     <>
       <Figure>{sums.fills}</Figure>
-      <Figure>{milliText(sums.milli)}</Figure>
-      <Figure>{centText(sums.net)}</Figure>
+      <Figure>{milliShown(sums.milli)}</Figure>
+      <Figure>{centsShown(sums.net)}</Figure>
       {sums.taxes.map((amount, i) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: a tax is known by its place
-        <Figure key={i}>{centText(amount)}</Figure>
+        <Figure key={i}>{centsShown(amount)}</Figure>
       ))}
-      <Figure>{centText(sums.gross)}</Figure>
-      {centres && <Figure>{centText(sums.corrections)}</Figure>}
-      {centres && <Figure>{centText(sums.due)}</Figure>}
+      <Figure>{centsShown(sums.gross)}</Figure>
+      {centres && <Figure>{centsShown(sums.corrections)}</Figure>}
+      {centres && <Figure>{centsShown(sums.due)}</Figure>}
     </>
   );
 }
