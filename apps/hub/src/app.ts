@@ -2,6 +2,7 @@ import type { DeskEvent } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Drafts } from './draft/drafts.ts';
 import type { FiguresThread } from './figures/thread.ts';
+import type { ImportsThread } from './imports/thread.ts';
 import type { Link } from './link/link.ts';
 import type { OfficeKeys } from './office/keys.ts';
 import type { PapersThread } from './papers/thread.ts';
@@ -20,6 +21,7 @@ export interface App {
   readonly reach: ReachThread;
   readonly figures: FiguresThread;
   readonly papers: PapersThread;
+  readonly imports: ImportsThread;
   readonly tanks: TankWatch;
   readonly keys: OfficeKeys;
   /** The broker as boxes reach it. */

@@ -9,6 +9,7 @@ import { buildServer } from './api/server.ts';
 import type { App } from './app.ts';
 import { openDrafts } from './draft/drafts.ts';
 import { openFiguresThread } from './figures/thread.ts';
+import { openImportsThread } from './imports/thread.ts';
 import { type Broker, boxUser, startBroker } from './link/broker.ts';
 import { keepPort, keptPort } from './link/broker-port.ts';
 import { type Line, openLine } from './link/line.ts';
@@ -126,6 +127,8 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
   stops.push(() => figures.stop());
   const papers = openPapersThread(log);
   stops.push(() => papers.stop());
+  const imports = openImportsThread(log);
+  stops.push(() => imports.stop());
   const drafts = openDrafts(db, now);
   const tanks = openTankWatch({ db, drafts, figures, log, now });
   stops.push(() => tanks.stop());
@@ -136,6 +139,7 @@ async function start(options: HubOptions, stops: Stop[]): Promise<Result<Omit<Hu
     reach,
     figures,
     papers,
+    imports,
     tanks,
     keys: openKeys(folder.value),
     mqttUrl: options.mqttPublicUrl ?? withoutUser(mqttUrl),

@@ -23,6 +23,9 @@ const ROLES: ReadonlyMap<string, SheetRole> = new Map<string, SheetRole>([
   ]),
 ]);
 
+/** Whether any of the sheets is called as one of ours. */
+export const hasOurSheets = (sheets: readonly RawSheet[]): boolean => sheets.some((s) => ROLES.has(squash(s.name)));
+
 /** The sheets by what they hold; unknown names are FW-103, a second sheet for the same is FW-108. */
 export function sheetsByRole(sheets: readonly RawSheet[], problems: Problem[]): ReadonlyMap<SheetRole, RawSheet> {
   const found = new Map<SheetRole, RawSheet>();

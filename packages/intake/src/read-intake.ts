@@ -36,13 +36,15 @@ export const RESOURCE_LIMITS = { maxOldGenerationSizeMb: 96, maxYoungGenerationS
 export interface ReadOptions {
   readonly limits?: Partial<Limits>;
   readonly timeLimitMs?: number;
+  /** Aborted, the reading ends (FW-322). */
+  readonly signal?: AbortSignal | undefined;
   readonly memory?: { readonly maxOldGenerationSizeMb: number; readonly maxYoungGenerationSizeMb: number };
 }
 
 /**
  * Reads an .xlsx, a .csv or a zip of .csv files as sheets of text, in a thread of its own with capped memory and time.
  * Never throws for bad input: FW-101 not what its name says, FW-102 too large, FW-108 two sheets of one name, FW-109 unknown
- * encoding, FW-110 too slow.
+ * encoding, FW-110 too slow, FW-322 stopped.
  */
 export const readIntake = (
   bytes: Uint8Array,
@@ -55,6 +57,8 @@ export function readIntakeFiles(files: readonly InputFile[], options: ReadOption
   const limits = { ...LIMITS, ...options.limits };
   const tooLarge = beforeReading(files, limits);
   if (tooLarge) return Promise.resolve(err(tooLarge));
+  const { signal } = options;
+  if (signal?.aborted) return Promise.resolve(err(problem('FW-322')));
   return new Promise((resolve) => {
     const made = assembly();
     // The thread's own code is plain JavaScript, so it needs no loader; it inherits neither arguments nor environment.
@@ -70,9 +74,12 @@ export function readIntakeFiles(files: readonly InputFile[], options: ReadOption
       if (settled) return;
       settled = true;
       clearTimeout(timer);
+      signal?.removeEventListener('abort', stopped);
       void worker.terminate();
       resolve(result);
     };
+    const stopped = () => settle(err(problem('FW-322')));
+    signal?.addEventListener('abort', stopped);
     const timeLimitMs = options.timeLimitMs ?? TIME_LIMIT_MS;
     const timer = setTimeout(
       () => settle(err(problem('FW-110', { at: nameOf(files), expected: `at most ${timeLimitMs / 1000} s` }))),

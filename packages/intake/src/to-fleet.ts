@@ -13,6 +13,7 @@ import {
   TABLE_NAMES,
   type TableName,
 } from '@fillwright/core/fleet';
+import { atOnce, byRows, type Progress } from './by-rows.ts';
 import { cellValue, isLiteral } from './cells.ts';
 import { deriveId, keyFieldsOf } from './derive-id.ts';
 import { type Column, columnsOf, SETTINGS, STRAPPING, sheetsByRole } from './headings.ts';
@@ -50,7 +51,10 @@ interface Plan {
  * without one by what they are called; rows of `base` that the sheets do not name stay. A column that is not there leaves a standing
  * row's field alone; an empty cell is the field's starting value. A row with a bad cell makes problems and no edit.
  */
-export function toFleet(sheets: readonly RawSheet[], base: Fleet): Imported {
+export const toFleet = (sheets: readonly RawSheet[], base: Fleet): Imported => atOnce(toFleetByRows(sheets, base));
+
+/** The same, saying how far it is. */
+export function* toFleetByRows(sheets: readonly RawSheet[], base: Fleet): Generator<Progress, Imported> {
   const problems: Problem[] = [];
   const edits: Edit[] = [];
   const roles = sheetsByRole(sheets, problems);
@@ -59,11 +63,15 @@ export function toFleet(sheets: readonly RawSheet[], base: Fleet): Imported {
   // Every row's id and name must be known before any reference is read.
   let known: Fleet = { ...base, settings: settings?.settings ?? base.settings };
   const plans: Plan[] = [];
+  // A row is gone through twice: to be named and to be read.
+  const of = 2 * sheets.reduce((sum, sheet) => sum + sheet.rows.length, 0);
+  let done = 0;
   for (const table of TABLE_NAMES) {
     const sheet = roles.get(table);
     if (!sheet) continue;
     const columns = columnsOf(table, sheet, problems);
-    const { drafts, rows } = nameRows(table, sheet, columns, known, problems);
+    const { drafts, rows } = yield* nameRows(table, sheet, columns, known, problems, { done, of });
+    done += sheet.rows.length;
     plans.push({ table, sheet, columns, drafts });
     known = { ...known, [table]: rows };
   }
@@ -72,12 +80,14 @@ export function toFleet(sheets: readonly RawSheet[], base: Fleet): Imported {
   };
   for (const plan of plans) {
     noteMissingColumns(plan, base, problems);
-    for (const draft of plan.drafts) {
+    const each = (draft: Draft) => {
       const change = rowEdit(plan, draft, base, known, problems);
-      if (change === undefined) continue;
+      if (change === undefined) return;
       counts[plan.table][change.kind]++;
       if (change.edit) edits.push(change.edit);
-    }
+    };
+    yield* byRows(plan.drafts, each, done, of);
+    done += plan.drafts.length;
   }
   for (const [id, chart] of strappingsFrom(roles.get(STRAPPING), known, problems)) {
     if (canonical(base.tanks.get(id)?.chart ?? null) === canonical(chart)) continue;
@@ -95,13 +105,14 @@ export function toFleet(sheets: readonly RawSheet[], base: Fleet): Imported {
 const cellOf = (raw: RawRow, column: Column): string => raw.cells[column.index] ?? '';
 
 /** Gives every row its id: those that bring one first, so that no made id takes it from them. */
-function nameRows(
+function* nameRows(
   table: TableName,
   sheet: RawSheet,
   columns: readonly Column[],
   known: Fleet,
   problems: Problem[],
-): { drafts: Draft[]; rows: ReadonlyMap<string, AnyRow> } {
+  { done, of }: Progress,
+): Generator<Progress, { drafts: Draft[]; rows: ReadonlyMap<string, AnyRow> }> {
   const idColumn = columns.find((c) => c.field.kind === 'id');
   const keys = keyFieldsOf(table);
   const keyColumns = columns.filter((c) => keys.has(c.field.name) || c.field.name === 'name');
@@ -135,10 +146,8 @@ function nameRows(
     } else if (taken.has(id)) problems.push(problem('FW-108', { at, found: id }));
     else give(raw, id);
   }
-  for (const raw of raws) {
-    if (idColumn && cellOf(raw, idColumn).trim() !== '') continue;
-    give(raw, deriveId(table, called(raw), standing, taken));
-  }
+  const unnamed = idColumn ? raws.filter((raw) => cellOf(raw, idColumn).trim() === '') : raws;
+  yield* byRows(unnamed, (raw) => give(raw, deriveId(table, called(raw), standing, taken)), done, of);
   const drafts = raws.flatMap((raw): Draft[] => {
     const id = ids.get(raw);
     return id === undefined ? [] : [{ raw, id }];

@@ -146,3 +146,15 @@ test('caps hold for the whole import', async () => {
   for (const limits of [{ rows: 2 }, { cells: 2 }, { characters: 2 }, { fileBytes: 5 }, { sheets: 0 }, { entries: 0 }])
     expect(await code(limits)).toBe('FW-102');
 });
+
+test('a reading that is stopped ends, before it began or in the midst', async () => {
+  const gone = new AbortController();
+  const long = Buffer.from('a,b\n'.repeat(100_000));
+  const reading = readIntake(long, 'a.csv', { ...PATIENT, signal: gone.signal });
+  gone.abort();
+  expect(await reading).toMatchObject({ ok: false, error: { code: 'FW-322' } });
+  expect(await readIntake(long, 'a.csv', { ...PATIENT, signal: gone.signal })).toMatchObject({
+    ok: false,
+    error: { code: 'FW-322' },
+  });
+});

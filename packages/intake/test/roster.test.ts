@@ -1,6 +1,6 @@
 import { applyEdits, emptyFleet, type Fleet } from '@fillwright/core/fleet';
 import { expect, test } from 'vitest';
-import { applyMapping, guessMapping, mappingSchema, type RawSheet } from '../src/index.ts';
+import { applyMapping, applyMappingByRows, guessMapping, mappingSchema, type RawSheet } from '../src/index.ts';
 
 const BASE = emptyFleet({ name: 'Sample', units: 'us', currency: 'USD' });
 
@@ -117,4 +117,15 @@ test('rows of one name get ids of their own, in a long roster as in a short one'
   expect(fleet.credentials.size).toBe(400);
   const again = applyMapping(sheetOf(HEAD, ...people), guess(sheetOf(HEAD, ...people.slice(0, 40))), fleet);
   expect(again.edits).toEqual([]);
+});
+
+test('how far it is, is said in rows of the file', () => {
+  const people = Array.from({ length: 1201 }, (_, i) => `${i}|Ada Quill ${i}`);
+  const sheet = sheetOf('Emp No|Employee', ...people);
+  const steps = applyMappingByRows(sheet, guess(sheet), BASE);
+  const said = [];
+  let step = steps.next();
+  for (; !step.done; step = steps.next()) said.push(step.value);
+  expect(said).toEqual([0, 500, 1000].map((done) => ({ done, of: 1201 })));
+  expect(step.value).toEqual(applyMapping(sheet, guess(sheet), BASE));
 });

@@ -1,7 +1,15 @@
 import { applyEdits, emptyFleet, type Fleet } from '@fillwright/core/fleet';
 import readWorkbook from 'read-excel-file/node';
 import { expect, test } from 'vitest';
-import { type RawSheet, readIntakeHere, template, toCsvFiles, toFleet, toWorkbook } from '../src/index.ts';
+import {
+  type RawSheet,
+  readIntakeHere,
+  template,
+  toCsvFiles,
+  toFleet,
+  toFleetByRows,
+  toWorkbook,
+} from '../src/index.ts';
 
 const BASE = emptyFleet({ name: 'Sample', units: 'us', currency: 'USD' });
 const sheet = (name: string, ...lines: string[]): RawSheet => ({
@@ -164,4 +172,18 @@ test('the template reads as nothing and explains every column', async () => {
     3: '95 %',
     4: expect.stringMatching(/280\.20/),
   });
+});
+
+test('how far a workbook is comes in rows: each is gone through to be named and to be read', () => {
+  const people = sheet('Drivers', 'Name', ...Array.from({ length: 1200 }, (_, i) => `Ada Quill ${i}`));
+  const cars = sheet('Vehicles', 'Name', ...Array.from({ length: 600 }, (_, i) => `Lorry ${i}`));
+  const steps = toFleetByRows([people, cars], BASE);
+  const said: { done: number; of: number }[] = [];
+  let step = steps.next();
+  for (; !step.done; step = steps.next()) said.push(step.value);
+  const done = said.map((s) => s.done);
+  expect(done).toEqual([...done].sort((a, b) => a - b));
+  expect(new Set(said.map((s) => s.of))).toEqual(new Set([2 * (1201 + 601)]));
+  expect(done.length).toBe(3 + 2 + 3 + 2);
+  expect(step.value).toEqual(toFleet([people, cars], BASE));
 });

@@ -1,3 +1,4 @@
+import { problem } from '@fillwright/core/errors';
 import type { ReplyOf, RouteName } from '@fillwright/wire';
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useEffect, useRef, useState } from 'react';
@@ -47,29 +48,44 @@ export function useLongAsk<N extends RouteName>(name: N, give: GiveOf<N>) {
   return { ...query, going };
 }
 
-/** A file of the hub that takes long to make: asked for, shown how far it is, and kept under its name. */
-export function useLongFile<N extends RouteName>(name: N, give: GiveOf<N>, file: string) {
+const UNKNOWN = problem('FW-911');
+
+/** Something that the hub is told to do and that takes long: one sees how far it is, and can stop it; leaving the page stops it too. */
+export function useLongDo<N extends RouteName>(name: N) {
   const [progress, setProgress] = useState<Going['progress']>();
   const [working, setWorking] = useState(false);
+  const [stopped, setStopped] = useState(false);
   const [error, setError] = useState<CallError>();
   const stopper = useRef<AbortController>(undefined);
   useEffect(() => () => stopper.current?.abort(), []);
-  const begin = async () => {
+  const reset = () => {
+    setError(undefined);
+    setStopped(false);
+  };
+  const begin = async (give: GiveOf<N>, then: (answer: ReplyOf<N>) => void) => {
     const own = new AbortController();
     stopper.current = own;
-    setError(undefined);
+    reset();
     setWorking(true);
     try {
-      const bytes = (await askLong(name, give, own.signal, setProgress)) as unknown as ArrayBuffer;
-      keep(new Blob([bytes], { type: 'application/pdf' }), file);
+      then(await askLong(name, give, own.signal, setProgress));
     } catch (cause) {
-      if (!own.signal.aborted && cause instanceof CallError) setError(cause);
+      if (own.signal.aborted) setStopped(true);
+      else
+        setError(cause instanceof CallError ? cause : new CallError({ status: 0, problem: UNKNOWN, all: [UNKNOWN] }));
     } finally {
       setWorking(false);
     }
   };
   const stop = useCallback(() => stopper.current?.abort(), []);
-  return { begin: () => void begin(), error, going: { working, progress, stop } };
+  return { begin, reset, error, going: { working, progress, stopped, stop } };
+}
+
+/** A file of the hub that takes long to make: asked for, shown how far it is, and kept under its name. */
+export function useLongFile<N extends RouteName>(name: N, give: GiveOf<N>, file: string) {
+  const { begin, error, going } = useLongDo(name);
+  const made = (bytes: unknown) => keep(new Blob([bytes as ArrayBuffer], { type: 'application/pdf' }), file);
+  return { begin: () => void begin(give, made), error, going };
 }
 
 function keep(file: Blob, name: string): void {

@@ -7,14 +7,14 @@ export interface Going {
   readonly again: () => void;
 }
 
-/** How far long work is, with a way to stop it, and to begin it again once it was stopped. `quickly`: as a rule it is done at once, and nothing is shown until it says how far it is. */
-export function Going(props: { worked: Going; what?: string; quickly?: boolean }) {
-  const { worked, what = 'How much has been compared', quickly = false } = props;
+/** How far long work is, with a way to stop it, and to begin it again once it was stopped. `quickly`: as a rule it is done at once, and nothing is shown until it says how far it is. `anew`: on the button that begins it again. */
+export function Going(props: { worked: Going; what?: string; quickly?: boolean; anew?: string }) {
+  const { worked, what = 'How much has been compared', quickly = false, anew = 'Compare' } = props;
   const { working, progress, stopped, stop, again } = worked;
   if (stopped)
     return (
       <button type="button" className="button no-print" onClick={again}>
-        Compare
+        {anew}
       </button>
     );
   if (!working || (quickly && !progress)) return null;

@@ -12,6 +12,7 @@ import {
   TABLE_NAMES,
   type TableName,
 } from '@fillwright/core/fleet';
+import { atOnce, byRows, type Progress } from '../by-rows.ts';
 import { cellValue } from '../cells.ts';
 import { deriveId } from '../derive-id.ts';
 import type { RawRow, RawSheet } from '../read-intake.ts';
@@ -24,7 +25,15 @@ import { type RosterIndex, rosterIndex, SEVERAL } from './match.ts';
  * driver and the vehicle of its row, as the mapping says. Rows that stand already are known by number, plate, VIN or card number, so that
  * importing the next roster changes rather than doubles. An empty cell leaves what stands; a row with a bad cell makes no edit.
  */
-export function applyMapping(sheet: RawSheet, mapping: RosterMapping, base: Fleet): Imported {
+export const applyMapping = (sheet: RawSheet, mapping: RosterMapping, base: Fleet): Imported =>
+  atOnce(applyMappingByRows(sheet, mapping, base));
+
+/** The same, saying how far it is. */
+export function* applyMappingByRows(
+  sheet: RawSheet,
+  mapping: RosterMapping,
+  base: Fleet,
+): Generator<Progress, Imported> {
   const problems: Problem[] = [];
   const [first, ...rows] = sheet.rows;
   if (!first) return { edits: [], problems: [problem('FW-105', { at: { in: sheet.name } })], counts: noCounts() };
@@ -33,9 +42,9 @@ export function applyMapping(sheet: RawSheet, mapping: RosterMapping, base: Flee
   const made = new Map<RosterTable, Map<string, { row: AnyRow; from: number }>>(
     ROSTER_TABLES.map((t) => [t, new Map()]),
   );
-  for (const raw of rows) {
+  yield* byRows(rows, (raw) => {
     const found = readRow(raw, sources, sheet, base, problems);
-    if (!found) continue;
+    if (!found) return;
     const ids: Partial<Record<RosterTable, string>> = {};
     for (const table of ROSTER_TABLES) {
       const fields = found.get(table);
@@ -45,7 +54,7 @@ export function applyMapping(sheet: RawSheet, mapping: RosterMapping, base: Flee
       if (id === undefined) break;
       ids[table] = id;
     }
-  }
+  });
   const edits: Edit[] = [];
   const counts = noCounts();
   for (const table of ROSTER_TABLES)

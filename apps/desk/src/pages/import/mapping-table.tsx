@@ -1,6 +1,7 @@
 import type { Staged } from '@fillwright/wire';
 import { Choice, type Items } from '../../field/choice.tsx';
 import { Heads } from '../../look/heads.tsx';
+import { Going } from '../../show/going.tsx';
 import { type Mapping, TARGETS, targetKey, withTarget } from './mapping.ts';
 
 const CARD_OF: Items<Mapping['cardOf']> = [
@@ -9,10 +10,14 @@ const CARD_OF: Items<Mapping['cardOf']> = [
   ['both', 'both'],
 ];
 
+/** How far the file is read by a changed choice. */
+export type Mapped = Omit<Going, 'again'>;
+
 export interface MappingTableProps {
   readonly mapping: Mapping;
   readonly columns: Staged['columns'];
   readonly busy: boolean;
+  readonly mapped: Mapped;
   readonly onMapping: (mapping: Mapping) => void;
 }
 
@@ -21,10 +26,19 @@ const SURE = 0.8;
 const LIKELY = 0.5;
 
 /** Each column of a roster with samples of it, where it goes, and why that was guessed. A correction reads the file again. */
-export function MappingTable({ mapping, columns, busy, onMapping }: MappingTableProps) {
+export function MappingTable({ mapping, columns, busy, mapped, onMapping }: MappingTableProps) {
   return (
     <section className="panel stack mapping">
-      <h2>Which column goes where</h2>
+      <div className="spread">
+        <h2>Which column goes where</h2>
+        {mapped.stopped ? (
+          <span role="status" className="quiet">
+            Stopped: the columns go where they went before.
+          </span>
+        ) : (
+          <Going what="How much of the file is read" quickly worked={{ ...mapped, again: () => {} }} />
+        )}
+      </div>
       <table className="table" aria-label="Which column goes where">
         <Heads of={['Column', 'Samples', 'Goes to', 'Why']} />
         <tbody>

@@ -2,7 +2,9 @@ import { problem } from '@fillwright/core/errors';
 import type { Staged } from '@fillwright/wire';
 import { useRef, useState } from 'react';
 import { CallError, useDo, useDraft, useMay } from '../../data/index.ts';
+import { useLongDo } from '../../data/long.ts';
 import { ProblemNote } from '../../look/problem-note.tsx';
+import { Going } from '../../show/going.tsx';
 import { StagedFile } from './staged.tsx';
 import './import.css';
 
@@ -10,20 +12,23 @@ import './import.css';
 export default function ImportPage() {
   const { version } = useDraft();
   const mayEdit = useMay('editor');
-  const stage = useDo('stageImport');
-  const map = useDo('mapImport');
+  const stage = useLongDo('stageImport');
+  const map = useLongDo('mapImport');
   const apply = useDo('applyImport');
+  /** Stays here until it is taken, so that a reading that was stopped can begin again. */
+  const [file, setFile] = useState<File>();
   const [staged, setStaged] = useState<Staged>();
   const [taken, setTaken] = useState<string>();
-  const busy = stage.isPending || map.isPending || apply.isPending;
+  const busy = stage.going.working || map.going.working || apply.isPending;
   const failed = stage.error ?? map.error ?? apply.error;
 
   const read = (file: File) => {
+    setFile(file);
     setTaken(undefined);
     setStaged(undefined);
     map.reset();
     apply.reset();
-    stage.mutate({ query: { name: file.name }, file }, { onSuccess: setStaged });
+    void stage.begin({ query: { name: file.name }, file }, setStaged);
   };
   const take = () => {
     if (!staged) return;
@@ -51,10 +56,24 @@ export default function ImportPage() {
         </div>
       </div>
       {mayEdit ? <DropPlace onFile={read} busy={busy} /> : <p className="quiet">Only an editor or an owner imports.</p>}
-      {busy && (
+      {apply.isPending && (
         <p role="status" className="quiet">
-          {apply.isPending ? 'Taking the rows into the draft …' : 'Reading the file …'}
+          Taking the rows into the draft …
         </p>
+      )}
+      {file && (stage.going.working || stage.going.stopped) && (
+        <div className="row">
+          <p role="status" className="quiet">
+            {stage.going.working
+              ? `Reading ${file.name} …`
+              : `${file.name} was not read to its end; the office keeps nothing of it.`}
+          </p>
+          <Going
+            what="How much of the file is read"
+            worked={{ ...stage.going, again: () => read(file) }}
+            anew="Read it again"
+          />
+        </div>
       )}
       {failed && <ProblemNote problem={failed instanceof CallError ? failed.problem : problem('FW-911')} />}
       {taken && (
@@ -66,9 +85,8 @@ export default function ImportPage() {
         <StagedFile
           staged={staged}
           busy={busy}
-          onMapping={(mapping) =>
-            map.mutate({ params: { id: staged.id }, body: { mapping } }, { onSuccess: setStaged })
-          }
+          mapped={map.going}
+          onMapping={(mapping) => void map.begin({ params: { id: staged.id }, body: { mapping } }, setStaged)}
           onTake={take}
           onLeave={() => setStaged(undefined)}
         />

@@ -5,11 +5,12 @@ import { editsInWords } from '../../data/words.ts';
 import { Heads, right } from '../../look/heads.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { type Mapping, readMapping } from './mapping.ts';
-import { MappingTable } from './mapping-table.tsx';
+import { type Mapped, MappingTable } from './mapping-table.tsx';
 
 export interface StagedFileProps {
   readonly staged: Staged;
   readonly busy: boolean;
+  readonly mapped: Mapped;
   readonly onMapping: (mapping: Mapping) => void;
   readonly onTake: () => void;
   readonly onLeave: () => void;
@@ -18,7 +19,7 @@ export interface StagedFileProps {
 const MOST_EDITS = 12;
 
 /** What a file would change, what in it could not be read, and, for a roster, which column went where. */
-export function StagedFile({ staged, busy, onMapping, onTake, onLeave }: StagedFileProps) {
+export function StagedFile({ staged, busy, mapped, onMapping, onTake, onLeave }: StagedFileProps) {
   const { fleet } = useDraft();
   const mapping = readMapping(staged.mapping);
   const counts = Object.entries(staged.counts).filter(([, c]) => c.new + c.changed + c.same > 0);
@@ -67,7 +68,9 @@ export function StagedFile({ staged, busy, onMapping, onTake, onLeave }: StagedF
           {nothing && <span className="quiet">Nothing in the file differs from the draft.</span>}
         </div>
       </section>
-      {mapping && <MappingTable mapping={mapping} columns={staged.columns} busy={busy} onMapping={onMapping} />}
+      {mapping && (
+        <MappingTable mapping={mapping} columns={staged.columns} busy={busy} mapped={mapped} onMapping={onMapping} />
+      )}
       {staged.problems.length > 0 && (
         <section className="panel stack">
           <h2>What could not be read</h2>
