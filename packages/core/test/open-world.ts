@@ -88,3 +88,36 @@ export function openWorld(seed: number): Fleet {
   };
   return { ...fleet, ...more } as unknown as Fleet;
 }
+
+/** The fleet with a card for each of so large a share of all pairs, good on other days than their own cards. */
+export function withPairs(fleet: Fleet, seed: number, share: number): Fleet {
+  const random = seeded(seed + 5_000_000);
+  const credentials = new Map(fleet.credentials);
+  for (const driver of fleet.drivers.keys())
+    for (const vehicle of fleet.vehicles.keys()) {
+      if (random() >= share) continue;
+      const [id, number] = [`${driver}${vehicle}`, String(200 + credentials.size)];
+      const dates = {
+        validFrom: random() < 0.3 ? '2026-03-07' : null,
+        validUntil: random() < 0.3 ? '2026-03-06' : null,
+      };
+      credentials.set(id, newRow('credentials', { id, number, driver, vehicle, ...dates }));
+    }
+  return { ...fleet, credentials };
+}
+
+/** The fleet with another beside each driver and each vehicle, who is no different but for a card that is always good. */
+export function withTwins(fleet: Fleet): Fleet {
+  const credentials = new Map(fleet.credentials);
+  const twins = <T extends { readonly id: string }>(rows: ReadonlyMap<string, T>, side: 'driver' | 'vehicle') => {
+    const all = new Map(rows);
+    for (const row of rows.values()) {
+      const id = `${row.id}b`;
+      all.set(id, { ...row, id });
+      const number = String(500 + credentials.size);
+      credentials.set(`c${id}`, newRow('credentials', { id: `c${id}`, number, [side]: id }));
+    }
+    return all;
+  };
+  return { ...fleet, drivers: twins(fleet.drivers, 'driver'), vehicles: twins(fleet.vehicles, 'vehicle'), credentials };
+}

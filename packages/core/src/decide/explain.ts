@@ -39,7 +39,8 @@ type Words = (facts: NonNullable<Step['facts']>, fleet: Fleet, name: string) => 
 
 const refusals: Record<RuleCode, Words> = {
   'site-known': (_, __, n) => `Site ${n} is not in the fleet or not in service.`,
-  'hose-known': (_, __, n) => `${n} is not at this site or not in service.`,
+  // One that the fleet does not have is called by its id.
+  'hose-known': (_, __, n) => `The ${n.startsWith('hose ') ? n : `hose ${n}`} is not at this site or not in service.`,
   'hose-terminal': (_, __, n) => `This terminal may not choose ${n}.`,
   'card-known': (facts) =>
     facts.why === 'twice'

@@ -35,7 +35,7 @@ const ANA = { holder: 'driver:d1' };
 const SAID: readonly (readonly [Verdict, RuleCode, Table, Step['facts'], string, number?])[] = [
   ['refuse', 'site-known', 'sites', {}, 'Site North yard is not in the fleet or not in service.'],
   ['pass', 'site-known', 'sites', {}, 'The site is in the fleet and in service.'],
-  ['refuse', 'hose-known', 'hoses', {}, 'hose 4 is not at this site or not in service.'],
+  ['refuse', 'hose-known', 'hoses', {}, 'The hose 4 is not at this site or not in service.'],
   ['refuse', 'hose-terminal', 'hoses', {}, 'This terminal may not choose hose 4.'],
   ['refuse', 'card-known', '', { number: '12', why: 'unknown' }, 'The number 12 is not in the roster.'],
   [

@@ -2,6 +2,8 @@ import { NO_DAYS } from './days.ts';
 import type { JointParties } from './joint.ts';
 import type { Table } from './table.ts';
 
+export type Couples = readonly (readonly [driver: string, vehicle: string])[];
+
 /** Pairs that cards name together, alike in who they are and in the days on which one of those cards is good (by number in the book). */
 export interface CoupleGroup {
   readonly driver: number;
@@ -15,6 +17,8 @@ export interface CoupleGroup {
 export class JointCouples {
   groups: ReadonlyMap<string, CoupleGroup>;
   private readonly pairs = new Map<string, Set<string>>();
+  /** The most others with whom cards name one driver, or one vehicle. */
+  readonly most = { drivers: 0, vehicles: 0 };
 
   constructor(before: Table, after: Table, drivers: JointParties, vehicles: JointParties) {
     this.groups = this.gather(before, after, drivers, vehicles);
@@ -30,8 +34,10 @@ export class JointCouples {
     if (before.couples.length + after.couples.length + was.size === 0) return { gone: [], come: [] };
     this.pairs.clear();
     this.groups = this.gather(before, after, drivers, vehicles);
-    const differs = (of: ReadonlyMap<string, CoupleGroup>) => (entry: [string, CoupleGroup]) =>
-      of.get(entry[0])?.couples.length !== entry[1].couples.length;
+    const differs = (of: ReadonlyMap<string, CoupleGroup>) => (entry: [string, CoupleGroup]) => {
+      const [had, has] = [of.get(entry[0])?.couples, entry[1].couples];
+      return had?.length !== has.length || has.some(([d, v], n) => d !== had[n]?.[0] || v !== had[n]?.[1]);
+    };
     const gone = [...was].filter(differs(this.groups)).map(([, g]) => g);
     return { gone, come: [...this.groups].filter(differs(was)).map(([, g]) => g) };
   }
@@ -54,6 +60,10 @@ export class JointCouples {
         pair.days[side] = days.union(pair.days[side] as number, days.keep(c.days));
       }
     }
+    const drawn = new Map<string, number>();
+    for (const { vehicle } of found.values()) drawn.set(vehicle, (drawn.get(vehicle) ?? 0) + 1);
+    this.most.drivers = [...this.pairs.values()].reduce((most, { size }) => Math.max(most, size), 0);
+    this.most.vehicles = [...drawn.values()].reduce((most, n) => Math.max(most, n), 0);
     const groups = new Map<string, CoupleGroup>();
     for (const { driver, vehicle, days: both } of found.values()) {
       const [d, v] = [drivers.numberOf(driver), vehicles.numberOf(vehicle)];

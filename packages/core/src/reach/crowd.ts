@@ -6,25 +6,25 @@ export class Cells {
   readonly ids: number[] = [];
   readonly counts: number[] = [];
 
-  /** Whether nobody is left in the cell. */
-  add(cell: number, n: number): boolean {
+  /** How many are in the cell then. */
+  add(cell: number, n: number): number {
     const at = this.ids.indexOf(cell);
     if (at === -1) {
       this.ids.push(cell);
       this.counts.push(n);
-      return false;
+      return n;
     }
     const count = (this.counts[at] as number) + n;
     if (count !== 0) {
       this.counts[at] = count;
-      return false;
+      return count;
     }
     const [lastId, lastCount] = [this.ids.pop() as number, this.counts.pop() as number];
     if (at < this.ids.length) {
       this.ids[at] = lastId;
       this.counts[at] = lastCount;
     }
-    return true;
+    return 0;
   }
 
   copy(): Cells {
@@ -77,12 +77,12 @@ export class Crowd {
     return crowd;
   }
 
-  /** Puts in another crowd on the same parts, and says which cells nobody is left in. */
-  add(change: Crowd, left: (part: number, cell: number) => void): void {
+  /** Puts in another crowd on the same parts, and says of which cells so `few` are left, or nobody. */
+  add(change: Crowd, few: number, left: (part: number, cell: number) => void): void {
     for (const kind of ['moved', 'still'] as const) {
       for (const [part, cells] of change[kind].entries()) {
         for (const [n, cell] of cells.ids.entries())
-          if (this[kind][part]?.add(cell, cells.counts[n] as number)) left(part, cell);
+          if ((this[kind][part] as Cells).add(cell, cells.counts[n] as number) <= few) left(part, cell);
       }
     }
   }

@@ -1,4 +1,5 @@
 import type { ChangeGroup, Names, Who, Witness } from './change.ts';
+import type { Couples } from './couples.ts';
 import type { Cells, Crowd } from './crowd.ts';
 import type { Heard } from './heard.ts';
 import { Look, type Looked } from './look.ts';
@@ -81,8 +82,9 @@ export class Group implements ChangeGroup {
     for (const spot of this.here()) {
       const heard = this.heardAt(spot);
       for (let part = 0; heard && part < spot.parts.count; part++) {
-        const [d, v] = [heard.drivers, heard.vehicles].map(({ cells }) => cells.together[part] as Set<number>);
-        const most = peopleIn(spot.drivers, part, d as Set<number>) * peopleIn(spot.vehicles, part, v as Set<number>);
+        const atMost = (side: 'drivers' | 'vehicles') =>
+          peopleIn(spot[side], part, heard[side].cells.together[part] as Set<number>) + heard.couples.length;
+        const most = atMost('drivers') * atMost('vehicles');
         if (most >= drivers * vehicles && Look.pairsAt(this.live, this.key, spot, part) >= drivers * vehicles)
           return true;
       }
@@ -106,7 +108,7 @@ export class Group implements ChangeGroup {
     const [sites, hoses] = [new Set<string>(), new Set<string>()];
     const before: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const after: [number, number] = [Number.POSITIVE_INFINITY, 0];
-    const couples: (readonly [string, string])[] = [];
+    const couples: Couples[number][] = [];
     for (const spot of this.here()) {
       const heard = this.heardAt(spot);
       if (!heard) continue;
@@ -114,6 +116,7 @@ export class Group implements ChangeGroup {
         const joints = heard[side].joints(spot[side], live.ways, spot.parts);
         alone[n as 0 | 1].classes(joints.alone);
         together[n as 0 | 1].classes(joints.together);
+        together[n as 0 | 1].except(heard.except[side], joints.together);
       }
       for (const couple of heard.couples) couples.push(couple);
       widen(before, heard.before);
@@ -125,6 +128,7 @@ export class Group implements ChangeGroup {
         sites.add(policy.hoses.get(id)?.row.site as string);
       }
     }
+    for (const people of together) people.settle();
     for (const [driver, vehicle] of couples) {
       together[0].single(driver);
       together[1].single(vehicle);

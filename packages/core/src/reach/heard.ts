@@ -1,3 +1,4 @@
+import type { Couples } from './couples.ts';
 import type { Crowd } from './crowd.ts';
 import type { Parts } from './parts.ts';
 import type { Ways } from './ways.ts';
@@ -7,7 +8,9 @@ export interface Heard {
   readonly drivers: HeardSide;
   readonly vehicles: HeardSide;
   /** Pairs that a card names together, with a part in it on the days of that card. */
-  readonly couples: readonly (readonly [driver: string, vehicle: string])[];
+  readonly couples: Couples;
+  /** Those who come in cells that have a part in it, but there meet nobody else than those with whom a card names them. */
+  readonly except: { readonly drivers: ReadonlySet<string>; readonly vehicles: ReadonlySet<string> };
   /** Least and most microlitres. */
   readonly before: [number, number];
   readonly after: [number, number];

@@ -102,7 +102,13 @@ export class LiveDifference {
     for (const slot of this.asked) this.groups.get(slot)?.forget();
     for (const { heard: all } of this.spots) {
       for (const [slot, heard] of all)
-        if (heard?.couples.length || (this.asked.size > 0 && !this.asked.has(slot))) all.delete(slot);
+        if (
+          heard?.couples.length ||
+          heard?.except.drivers.size ||
+          heard?.except.vehicles.size ||
+          (this.asked.size > 0 && !this.asked.has(slot))
+        )
+          all.delete(slot);
     }
     this.asked.clear();
   }
@@ -250,7 +256,9 @@ export class LiveDifference {
     this.weighTogether(spot, drivers, vehicles, spot.hoses.length);
     this.weighAlone(spot, side, change, spot.hoses.length);
     this.adds.tell(null);
-    spot[side].add(change, (part, cell) => {
+    // Of so few in a cell one of the other side may meet only those with whom a card names them.
+    const few = this.couples.most[side === 'drivers' ? 'vehicles' : 'drivers'];
+    spot[side].add(change, few, (part, cell) => {
       for (const [slot, heard] of spot.heard) if (heard?.[side].has(part, cell)) spot.heard.delete(slot);
     });
   }

@@ -2,11 +2,12 @@ import { weekdayOf } from '../units/index.ts';
 import { minutesOn } from './adds.ts';
 import type { Witness } from './change.ts';
 import type { Compare, Hears } from './compare.ts';
-import type { JointCouples } from './couples.ts';
+import type { CoupleGroup, Couples, JointCouples } from './couples.ts';
 import type { Cells, Crowd } from './crowd.ts';
 import { type Days, pairsOf } from './days.ts';
 import { emptyCells, type Heard, HeardSide } from './heard.ts';
 import type { Joint, JointParties } from './joint.ts';
+import { OnlyCoupled, type OnlyPeople } from './only-coupled.ts';
 import type { Parts } from './parts.ts';
 import type { Spot } from './spot.ts';
 import type { Table } from './table.ts';
@@ -51,6 +52,12 @@ export class Look implements Hears {
   private cells: readonly [number, number] = [0, 0];
   private pair: readonly [string, string] | null = null;
   private heard = false;
+  /** Whether quantities and a witness are taken from what is heard. */
+  private counts = true;
+  private here: CouplesHere[] | null = null;
+  /** By part of the week, and by their cells. */
+  private readonly byCells: Map<number, CoupleGroup['couples']>[] = [];
+  private readonly only: (readonly [part: number, OnlyPeople])[] = [];
 
   private constructor(live: Looked, group: GroupKey, spot: Spot, seeks: boolean) {
     this.live = live;
@@ -76,8 +83,16 @@ export class Look implements Hears {
     const look = new Look(live, group, spot, false);
     look.part = part;
     const list = look.listed();
+    if (!list) return 0;
     const ignored = emptyCells(spot.parts.count).together;
-    return list ? look.lookAtPairs(list.drivers, list.vehicles, ignored, ignored) : 0;
+    let pairs = look.lookAtPairs(list.drivers, list.vehicles, ignored, ignored);
+    // Pairs that a card names were counted with the days of two cards.
+    for (const couples of look.couples()) {
+      const { group, xs, ys } = couples;
+      const two = look.hears(xs[part] as number, ys[part] as number);
+      pairs += (Number(look.hearsCouples(couples)) - Number(two)) * group.couples.length;
+    }
+    return pairs;
   }
 
   private all(): Heard | null {
@@ -88,7 +103,8 @@ export class Look implements Hears {
       this.part = part;
       const list = this.listed();
       if (!list) continue;
-      any = this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together) > 0 || any;
+      this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together);
+      any = (drivers.together[part] as Set<number>).size > 0 || any;
       any = this.lookAlone(list.drivers, drivers.alone, true) || any;
       any = this.lookAlone(list.vehicles, vehicles.alone, false) || any;
     }
@@ -98,6 +114,10 @@ export class Look implements Hears {
       drivers: new HeardSide(drivers),
       vehicles: new HeardSide(vehicles),
       couples,
+      except: {
+        drivers: this.except('drivers', drivers.together),
+        vehicles: this.except('vehicles', vehicles.together),
+      },
       before: this.before,
       after: this.after,
     };
@@ -110,7 +130,7 @@ export class Look implements Hears {
     return this.heard;
   }
 
-  /** Pairs of cells that bring everything between them, one or the place changed. */
+  /** Pairs of cells that bring everything between them, one or the place changed: how many pairs of people they are, with two cards. */
   private lookAtPairs(
     drivers: Listed,
     vehicles: Listed,
@@ -119,6 +139,8 @@ export class Look implements Hears {
   ): number {
     let pairs = 0;
     const [xs, ys] = [heardDrivers[this.part] as Set<number>, heardVehicles[this.part] as Set<number>];
+    const { most } = this.live.couples;
+    const only = most.drivers === 0 ? null : new OnlyCoupled(drivers.cells.length, vehicles.cells.length);
     // By what a driver brings: the vehicles that bring the rest.
     const need: number[][] = Array.from({ length: ALL + 1 }, () => []);
     for (let n = 0; n < vehicles.cells.length; n++)
@@ -132,12 +154,22 @@ export class Look implements Hears {
         if (j >= last) break;
         if (outdone(drivers, i, vehicles, j)) continue;
         const y = vehicles.cells[j] as number;
-        if (!this.hears(x, y)) continue;
-        pairs += (drivers.counts[i] as number) * (vehicles.counts[j] as number);
-        xs.add(x);
-        ys.add(y);
+        const [n, m] = [drivers.counts[i] as number, vehicles.counts[j] as number];
+        const couples = n <= most.vehicles || m <= most.drivers ? this.couplesOf(x, y) : NO_COUPLES;
+        // Those who come on the days of a card for both are looked at by themselves.
+        this.counts = couples.length < n * m;
+        if (this.hears(x, y)) {
+          pairs += n * m;
+          only?.meet(i, j, n, m, couples);
+          if (this.counts) {
+            xs.add(x);
+            ys.add(y);
+          }
+        }
+        this.counts = true;
       }
     }
+    if (only) this.only.push([this.part, only.people()]);
     return pairs;
   }
 
@@ -155,28 +187,71 @@ export class Look implements Hears {
     return any;
   }
 
-  private lookAtCouples(): (readonly [string, string])[] {
+  private lookAtCouples(): Couples {
+    const found: Couples[number][] = [];
+    for (const couples of this.couples()) {
+      this.pair = couples.group.couples[0] as readonly [string, string];
+      let heard = false;
+      for (let part = 0; part < this.spot.parts.count; part++) {
+        this.part = part;
+        heard = this.hearsCouples(couples) || heard;
+      }
+      if (heard) for (const couple of couples.group.couples) found.push(couple);
+      if (this.witness) break;
+    }
+    return found;
+  }
+
+  private hearsCouples({ group, xs, ys }: CouplesHere): boolean {
+    const { compare } = this.live;
+    const [x, y] = [xs[this.part] as number, ys[this.part] as number];
+    const days = compare.coupleDays(x, y, group);
+    this.heard = false;
+    compare.pair(this.spot, x, y, 1, this, days[0], days[1]);
+    return this.heard;
+  }
+
+  private couples(): readonly CouplesHere[] {
+    if (this.here) return this.here;
     const { live, spot } = this;
-    const couples: (readonly [string, string])[] = [];
+    this.here = [];
     for (const group of live.couples.groups.values()) {
       const x = live.wayOf(spot, live.drivers.list[group.driver] as Joint);
       const y = live.wayOf(spot, live.vehicles.list[group.vehicle] as Joint);
       if (x === -1 || y === -1) continue;
-      const [xs, ys] = [live.ways.cellsOf(x, spot.parts), live.ways.cellsOf(y, spot.parts)];
-      this.pair = group.couples[0] as readonly [string, string];
-      let heard = false;
-      for (let part = 0; part < spot.parts.count; part++) {
-        const [cx, cy] = [xs[part] as number, ys[part] as number];
-        const days = live.compare.coupleDays(cx, cy, group);
-        this.heard = false;
-        this.part = part;
-        live.compare.pair(spot, cx, cy, 1, this, days[0], days[1]);
-        heard ||= this.heard;
-      }
-      if (heard) for (const couple of group.couples) couples.push(couple);
-      if (this.witness) break;
+      this.here.push({ group, xs: live.ways.cellsOf(x, spot.parts), ys: live.ways.cellsOf(y, spot.parts) });
     }
-    return couples;
+    return this.here;
+  }
+
+  /** Whom cards name together, of two cells. */
+  private couplesOf(x: number, y: number): Couples {
+    let all = this.byCells[this.part];
+    if (!all) {
+      all = new Map();
+      this.byCells[this.part] = all;
+      for (const { group, xs, ys } of this.couples()) {
+        const key = (xs[this.part] as number) * CELLS + (ys[this.part] as number);
+        const list = all.get(key);
+        if (list) for (const couple of group.couples) list.push(couple);
+        else all.set(key, [...group.couples]);
+      }
+    }
+    return all.get(x * CELLS + y) ?? NO_COUPLES;
+  }
+
+  /** Those of one side who, wherever their cell is heard, meet only those with whom a card names them. */
+  private except(side: 'drivers' | 'vehicles', heard: readonly Set<number>[]): Set<string> {
+    const { live, spot } = this;
+    const parts = new Map<string, Set<number>>();
+    for (const [part, people] of this.only)
+      for (const id of people[side]) parts.set(id, (parts.get(id) ?? new Set()).add(part));
+    for (const [id, only] of parts) {
+      const joint = live[side].list[live[side].numberOf(id) as number] as Joint;
+      const cells = live.ways.cellsOf(live.wayOf(spot, joint), spot.parts);
+      if (heard.some((set, part) => !only.has(part) && set.has(cells[part] as number))) parts.delete(id);
+    }
+    return new Set(parts.keys());
   }
 
   /** The cells of a part that may have to do with the group; null where nobody brings one of its reasons. */
@@ -251,6 +326,7 @@ export class Look implements Hears {
     const weekdays = book.weekdayCounts(days);
     if (minutesOn(parts.minutes, part, weekdays) === 0) return;
     this.heard = true;
+    if (!this.counts) return;
     if (was < before[0]) before[0] = was;
     if (was > before[1]) before[1] = was;
     if (is < after[0]) after[0] = is;
@@ -285,6 +361,17 @@ export class Look implements Hears {
     }
   }
 }
+
+/** Couples that come to the spot, with their cells, one a part. */
+interface CouplesHere {
+  readonly group: CoupleGroup;
+  readonly xs: Int32Array;
+  readonly ys: Int32Array;
+}
+
+const NO_COUPLES: Couples = [];
+/** More than there are cells. */
+const CELLS = 67_108_864;
 
 const [BEFORE, AFTER, COMES, ALL] = [1, 2, 4, 7];
 

@@ -5,42 +5,63 @@ import type { Joint, JointParties } from './joint.ts';
 export class People implements Names {
   private readonly parties: JointParties;
   private readonly joints: number[] = [];
-  /** By number: whether it is among them. */
-  private readonly among: Uint8Array;
+  /** By number: how often it was put among them. */
+  private readonly among: Int32Array;
   private readonly singles = new Set<string>();
+  /** Of the classes among them: those who are not, and how often that was said. */
+  private readonly excepted = new Map<string, number>();
 
   constructor(parties: JointParties) {
     this.parties = parties;
-    this.among = new Uint8Array(parties.list.length);
+    this.among = new Int32Array(parties.list.length);
   }
 
   classes(joints: readonly number[]): void {
     for (const n of joints) {
-      if (this.among[n] === 1) continue;
-      this.among[n] = 1;
-      this.joints.push(n);
+      if (this.among[n] === 0) this.joints.push(n);
+      this.among[n] = (this.among[n] as number) + 1;
     }
+  }
+
+  /** Those of the classes just put in who are not meant with them. */
+  except(ids: ReadonlySet<string>, joints: readonly number[]): void {
+    if (ids.size === 0) return;
+    const put = new Set(joints);
+    for (const id of ids)
+      if (put.has(this.parties.numberOf(id) as number)) this.excepted.set(id, (this.excepted.get(id) ?? 0) + 1);
+  }
+
+  /** Once all joint classes are in: whoever was meant but once is among them. */
+  settle(): void {
+    for (const [id, times] of this.excepted)
+      if (this.among[this.parties.numberOf(id) as number] !== times) this.excepted.delete(id);
   }
 
   /** Somebody of a couple, once all joint classes are in. */
   single(id: string): void {
-    if (this.among[this.parties.numberOf(id) ?? -1] !== 1) this.singles.add(id);
+    if (this.excepted.delete(id)) return;
+    if (!this.among[this.parties.numberOf(id) ?? -1]) this.singles.add(id);
   }
 
   get size(): number {
-    let size = this.singles.size;
+    let size = this.singles.size - this.excepted.size;
     for (const n of this.joints) size += (this.parties.list[n] as Joint).members.length;
     return size;
   }
 
   *[Symbol.iterator](): Iterator<string> {
-    for (const n of this.joints) yield* (this.parties.list[n] as Joint).members;
+    for (const n of this.joints)
+      for (const id of (this.parties.list[n] as Joint).members) if (!this.excepted.has(id)) yield id;
     yield* this.singles;
   }
 
   static sum(parties: JointParties, ...lists: readonly People[]): People {
     const all = new People(parties);
-    for (const list of lists) all.classes(list.joints);
+    for (const list of lists) {
+      all.classes(list.joints);
+      for (const id of list.excepted.keys()) all.excepted.set(id, (all.excepted.get(id) ?? 0) + 1);
+    }
+    all.settle();
     for (const list of lists) for (const id of list.singles) all.single(id);
     return all;
   }

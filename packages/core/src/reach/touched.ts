@@ -32,8 +32,8 @@ class Search implements Hears {
   private readonly found: Record<Side, Map<number, number>> = { drivers: new Map(), vehicles: new Map() };
   private readonly singles: Record<Side, Set<string>> = { drivers: new Set(), vehicles: new Set() };
   /** Those whom a card names with another, and the most others that one of them is named with. */
-  private readonly coupled: Record<Side, Map<string, number>> = { drivers: new Map(), vehicles: new Map() };
-  private readonly partners: Record<Side, number>;
+  private readonly coupled: Record<Side, Set<string>> = { drivers: new Set(), vehicles: new Set() };
+  private readonly partners: Readonly<Record<Side, number>>;
   private spot: Spot | null = null;
   private part = 0;
   private heard = false;
@@ -42,12 +42,11 @@ class Search implements Hears {
     this.looked = looked;
     for (const group of looked.couples.groups.values()) {
       for (const [driver, vehicle] of group.couples) {
-        this.coupled.drivers.set(driver, (this.coupled.drivers.get(driver) ?? 0) + 1);
-        this.coupled.vehicles.set(vehicle, (this.coupled.vehicles.get(vehicle) ?? 0) + 1);
+        this.coupled.drivers.add(driver);
+        this.coupled.vehicles.add(vehicle);
       }
     }
-    const most = (side: Side) => Math.max(0, ...this.coupled[side].values());
-    this.partners = { drivers: most('drivers'), vehicles: most('vehicles') };
+    this.partners = looked.couples.most;
   }
 
   differs(_kind: number, _wasWhy: number, _isWhy: number, _was: number, _is: number, days: number): void {
