@@ -1,5 +1,6 @@
-import { type AnyRow, type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
+import type { Fleet } from '@fillwright/core/fleet';
 import { expect, test } from 'vitest';
+import { edited } from '../../../../packages/core/test/edited.ts';
 import { seeded, smallWorld } from '../../../../packages/core/test/small-world.ts';
 import { partsBetween } from '../data/findings-message.ts';
 import { answering } from './answer.ts';
@@ -20,19 +21,6 @@ function openWorker() {
     await take({ settings: fleet.settings, ask }, (said) => heard.push(said));
     return heard.at(-1) as FromReach;
   };
-}
-
-/** One row of another fleet put in or taken away. */
-function edited(fleet: Fleet, other: Fleet, random: () => number): Fleet {
-  const table = TABLE_NAMES[Math.floor(random() * TABLE_NAMES.length)] as (typeof TABLE_NAMES)[number];
-  const ids = [...new Set([...rowsOf(fleet, table).keys(), ...rowsOf(other, table).keys()])];
-  const id = ids[Math.floor(random() * ids.length)];
-  if (id === undefined) return fleet;
-  const rows = new Map<string, AnyRow>(rowsOf(fleet, table));
-  const row = rowsOf(other, table).get(id);
-  if (row) rows.set(id, row);
-  else rows.delete(id);
-  return { ...fleet, [table]: rows } as Fleet;
 }
 
 /** An answer without what depends on the order in which classes and reasons were met: names out of many, numbers of reasons. */

@@ -1,5 +1,6 @@
 import { Book, LiveDifference, sitePair } from '@fillwright/core/reach';
 import { describe, expect, it } from 'vitest';
+import { last } from '../../../../packages/core/test/edited.ts';
 import { fleetWith, GAL, type Rows, tableOf } from '../testing/fleet-with.ts';
 import { behindOf, comparedOf } from './compared.ts';
 import type { Within } from './message.ts';
@@ -31,13 +32,6 @@ const BASE = {
 } satisfies Rows;
 
 const ALL: Within = { driver: null, vehicle: null, department: null, site: null, product: null };
-function last<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}
-
 describe('a comparison in words', () => {
   const book = new Book();
   const stopped = { ...BASE, credentials: BASE.credentials.slice(1) };

@@ -1,4 +1,5 @@
 import type { SiteStatus } from '@fillwright/wire';
+import { plural } from '../show/amounts.ts';
 
 /** 'Release 4 runs at 3 of 3 sites': calm where every site that a box has joined runs what is wanted of it, or nothing was released yet. */
 export function runsWords(
@@ -10,6 +11,6 @@ export function runsWords(
   const behind = sites.some((s) => s.joined && s.wanted !== null && s.running !== s.wanted);
   return {
     calm: !behind,
-    words: `Release ${newest} runs at ${run} of ${sites.length} ${sites.length === 1 ? 'site' : 'sites'}`,
+    words: `Release ${newest} runs at ${run} of ${plural(sites.length, 'site')}`,
   };
 }

@@ -1,5 +1,5 @@
 import { compile, decide, NO_USAGE, revise } from '@fillwright/core/decide';
-import { type AnyRow, type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
+import { type AnyRow, type Fleet, rowsOf } from '@fillwright/core/fleet';
 import {
   accessOf,
   Book,
@@ -13,6 +13,7 @@ import {
 } from '@fillwright/core/reach';
 import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
+import { edited, last } from '../../test/edited.ts';
 import { plausibleAnswers, seeded, smallWorld } from '../../test/small-world.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_LIVE_FLEETS ?? 60);
@@ -22,26 +23,6 @@ const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin:
 const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
 const HORIZON = [FIRST, FIRST + 9] as const;
 const zones = () => UTC;
-
-function last<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}
-
-/** One row taken from another fleet, taken away or put back: an edit as the desk makes it, with every other row the same object. */
-function edited(fleet: Fleet, other: Fleet, random: () => number): Fleet {
-  const table = TABLE_NAMES[Math.floor(random() * TABLE_NAMES.length)] as (typeof TABLE_NAMES)[number];
-  const ids = [...new Set([...rowsOf(fleet, table).keys(), ...rowsOf(other, table).keys()])];
-  const id = ids[Math.floor(random() * ids.length)];
-  if (id === undefined) return fleet;
-  const rows = new Map<string, AnyRow>(rowsOf(fleet, table));
-  const row = rowsOf(other, table).get(id);
-  if (row && random() < 0.85) rows.set(id, row);
-  else rows.delete(id);
-  return { ...fleet, [table]: rows } as Fleet;
-}
 
 /** Everything of a difference in words that do not depend on the order in which reasons were met. */
 function told(difference: Difference, book: Book): string[] {

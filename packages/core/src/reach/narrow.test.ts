@@ -17,6 +17,7 @@ import {
 import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
+import { last } from '../../test/edited.ts';
 import { OPEN_STEP, openWorld } from '../../test/open-world.ts';
 import { seeded, smallWorld } from '../../test/small-world.ts';
 
@@ -40,13 +41,6 @@ interface Point {
   readonly product: string;
   readonly at: number;
   readonly kind: Kind;
-}
-
-function last<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
 }
 
 /** Departments by the number of the row, so that the small worlds have some. */

@@ -13,6 +13,7 @@ import {
 import type { ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { changedFleet } from '../../test/brute-access.ts';
+import { last } from '../../test/edited.ts';
 import { OPEN_STEP, openWorld, withPairs, withTwins } from '../../test/open-world.ts';
 import { plausibleAnswers, seeded } from '../../test/small-world.ts';
 
@@ -22,13 +23,6 @@ const zones = () => UTC;
 const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
 const DAYS = 3;
 const HORIZON = [FIRST, FIRST + DAYS - 1] as const;
-
-function last<T>(steps: Generator<unknown, T>): T {
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return step.value;
-  }
-}
 
 /** The best that a pair may draw at a point, and the rule that says so, by trying every way of presenting it. */
 function bestOf(policy: Policy, fleet: Fleet) {
