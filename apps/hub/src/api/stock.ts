@@ -1,6 +1,6 @@
 import { err, ok, problem } from '@fillwright/core/errors';
 import { addMove } from '../ledger/tank-book.ts';
-import { stockQuestion } from '../stock/question.ts';
+import { stockAsked } from '../stock/asked.ts';
 import { tankMark } from '../stock/rows.ts';
 import type { HandlersOf } from './route.ts';
 
@@ -25,7 +25,10 @@ export const stockHandlers: HandlersOf<'tankStock' | 'tankVerdicts' | 'addDelive
     const key = ['stock', who.fleet, version, tank.id, mark, from, to, query.leadDays].join(' ');
     const span = { from, to: now, leadDays: query.leadDays };
     // Who goes away leaves the answer to the next: ending the thread would cost more than its second of work.
-    return app.figures.ask<'stock'>(key, () => stockQuestion(app.db, who.fleet, fleet, tank, span));
+    return app.figures.ask<'stock'>(key, async () => ({
+      kind: 'stock',
+      ...(await stockAsked(app.db, who.fleet, fleet, tank, span)),
+    }));
   },
 
   addDelivery: async ({ app, who, params, body }) => {

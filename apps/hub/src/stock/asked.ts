@@ -1,6 +1,6 @@
 import type { Fleet, Tank } from '@fillwright/core/fleet';
 import { celsiusOfFahrenheit } from '@fillwright/core/metering';
-import type { Question } from '../figures/question.ts';
+import type { StockAsked } from '../figures/question.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
 import type { Database } from '../store/database.ts';
 import { tankRows } from './rows.ts';
@@ -9,16 +9,15 @@ import { tankRows } from './rows.ts';
 const DEMAND_DAYS = 120;
 const DAY_MS = 86_400_000;
 
-/** What the thread is asked about a tank between two moments (ms UTC): its wish, and the rows of the ledger that it is worked out from. */
-export async function stockQuestion(
+/** What a tank's wet stock is worked out from between two moments (ms UTC): its wish, and the rows of the ledger that it is worked out from. */
+export async function stockAsked(
   db: Database,
   fleetId: string,
   fleet: Fleet,
   tank: Tank,
   span: { readonly from: number; readonly to: number; readonly leadDays: number },
-): Promise<Extract<Question, { kind: 'stock' }>> {
+): Promise<StockAsked> {
   return {
-    kind: 'stock',
     wish: {
       ...span,
       tank,

@@ -1,10 +1,10 @@
 import type { Fleet, Tank } from '@fillwright/core/fleet';
-import type { TankStock, TankVerdict } from '@fillwright/wire';
+import type { TankVerdict } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { Drafts } from '../draft/drafts.ts';
 import type { FiguresThread } from '../figures/thread.ts';
 import type { Database } from '../store/database.ts';
-import { stockQuestion } from './question.ts';
+import { stockAsked } from './asked.ts';
 
 /** Every tank's verdict, so that a loss is seen by whoever looks at the day and not only by whoever opens that tank. */
 export interface TankWatch {
@@ -42,9 +42,12 @@ export function openTankWatch({ db, drafts, figures, log, now }: TankWatchOption
   const judge = async (fleetId: string, fleet: Fleet, tank: Tank, to: number): Promise<TankVerdict | undefined> => {
     const span = { from: to - SPAN_MS, to, leadDays: 2 };
     const key = ['verdict', fleetId, of(tank, to)].join(' ');
-    const stock = await figures.ask<'stock'>(key, () => stockQuestion(db, fleetId, fleet, tank, span));
-    if (stock.ok) return verdictOf(stock.value);
-    if (!stopped) log.warn({ tank: tank.id, problems: stock.error }, 'a tank could not be judged');
+    const verdict = await figures.ask<'verdict'>(key, async () => ({
+      kind: 'verdict',
+      ...(await stockAsked(db, fleetId, fleet, tank, span)),
+    }));
+    if (verdict.ok) return verdict.value;
+    if (!stopped) log.warn({ tank: tank.id, problems: verdict.error }, 'a tank could not be judged');
     return undefined;
   };
 
@@ -82,13 +85,3 @@ export function openTankWatch({ db, drafts, figures, log, now }: TankWatchOption
 }
 
 const of = (tank: Tank, to: number): string => `${to} ${JSON.stringify(tank)}`;
-
-const verdictOf = ({ tank, to, model, noModel, losses, water, month }: TankStock): TankVerdict => ({
-  ...{ tank, to, noModel, losses },
-  verdict: model?.verdict ?? null,
-  why: model?.why ?? null,
-  rate: model?.rate ?? null,
-  margin: model?.margin ?? null,
-  waterRises: water !== null,
-  monthWithin: month?.within ?? null,
-});
