@@ -1,9 +1,8 @@
-import { compile, type Decision, decide, NO_USAGE, type Policy, revise } from '@fillwright/core/decide';
+import { compile, decide, NO_USAGE, revise } from '@fillwright/core/decide';
 import { type AnyRow, type Fleet, rowsOf, type TableName } from '@fillwright/core/fleet';
 import {
   accessOf,
   Book,
-  type Difference,
   differenceOf,
   LiveDifference,
   presentedBy,
@@ -15,7 +14,8 @@ import { describe, expect, it } from 'vitest';
 import { changedFleet } from '../../test/brute-access.ts';
 import { last } from '../../test/edited.ts';
 import { OPEN_STEP, openWorld, withPairs, withTwins } from '../../test/open-world.ts';
-import { plausibleAnswers, seeded } from '../../test/small-world.ts';
+import { changedPoints, meant, pairsMet, said, sorted } from '../../test/points.ts';
+import { seeded } from '../../test/small-world.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_OPEN_FLEETS ?? 50);
 const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
@@ -24,151 +24,7 @@ const FIRST = Date.UTC(2026, 2, 6) / 86_400_000;
 const DAYS = 3;
 const HORIZON = [FIRST, FIRST + DAYS - 1] as const;
 
-/** The best that a pair may draw at a point, and the rule that says so, by trying every way of presenting it. */
-function bestOf(policy: Policy, fleet: Fleet) {
-  const ways = new Map<string, string[][]>();
-  for (const a of fleet.credentials.values())
-    for (const b of fleet.credentials.values()) {
-      const drivers = new Set([a.driver, b.driver].filter((id) => id !== null));
-      const vehicles = new Set([a.vehicle, b.vehicle].filter((id) => id !== null));
-      if (drivers.size > 1 || vehicles.size > 1) continue;
-      const key = `${[...drivers][0] ?? ''} ${[...vehicles][0] ?? ''}`;
-      ways.set(key, [...(ways.get(key) ?? []), a === b ? [a.number] : [a.number, b.number]]);
-    }
-  const answers = plausibleAnswers(fleet);
-  return (pair: string, hose: string, at: number): { limit: number; why: string } => {
-    let best: Decision | null = null;
-    for (const credentials of ways.get(pair) ?? []) {
-      const site = fleet.hoses.get(hose)?.site ?? '';
-      const d = decide(policy, { site, hose, at, credentials, pin: 'right', answers }, NO_USAGE);
-      if (d.approved) best = d;
-    }
-    if (!best?.approved) return { limit: 0, why: '' };
-    return { limit: best.limit, why: `${best.by.rule} ${best.by.on?.table === 'allowances' ? best.by.on.id : null}` };
-  };
-}
-
-/** Everything that is said of changes of one kind and product with the same rules before and after. */
-interface Told {
-  points: bigint;
-  readonly driversAlone: Set<string>;
-  readonly vehiclesAlone: Set<string>;
-  readonly drivers: Set<string>;
-  readonly vehicles: Set<string>;
-  readonly sites: Set<string>;
-  readonly hoses: Set<string>;
-  before: [number, number];
-  after: [number, number];
-}
-
-const nothing = (): Told => ({
-  points: 0n,
-  driversAlone: new Set(),
-  vehiclesAlone: new Set(),
-  drivers: new Set(),
-  vehicles: new Set(),
-  sites: new Set(),
-  hoses: new Set(),
-  before: [Number.POSITIVE_INFINITY, 0],
-  after: [Number.POSITIVE_INFINITY, 0],
-});
-
-function told(all: Map<string, Told>, key: string): Told {
-  const found = all.get(key) ?? nothing();
-  all.set(key, found);
-  return found;
-}
-
-const widened = ([low, high]: [number, number], to: readonly number[]): [number, number] => [
-  Math.min(low, ...to),
-  Math.max(high, ...to),
-];
 const ids = (...maps: ReadonlyMap<string, unknown>[]) => [...new Set(maps.flatMap((m) => [...m.keys()]))];
-
-/** By going through every point. */
-function brute(before: Fleet, after: Fleet) {
-  const [was, is] = [bestOf(compile(before, zones), before), bestOf(compile(after, zones), after)];
-  const all = new Map<string, Told>();
-  /** The most pairs of drivers and vehicles that have a change at one hose at one time. */
-  const each = new Map<string, number>();
-  /** The same at any time. */
-  const ever = new Map<string, number>();
-  for (const hose of ids(before.hoses, after.hoses)) {
-    const [old, next] = [before.hoses.get(hose), after.hoses.get(hose)];
-    const active = (row: typeof old, fleet: Fleet) => row?.active && fleet.sites.get(row.site)?.active;
-    const product = ((active(next, after) ? next : undefined) ?? old ?? next)?.product ?? '';
-    const met = new Map<string, Set<string>>();
-    for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += OPEN_STEP) {
-      const pairs = new Map<string, number>();
-      for (const driver of ['', ...ids(before.drivers, after.drivers)])
-        for (const vehicle of ['', ...ids(before.vehicles, after.vehicles)]) {
-          const pair = `${driver} ${vehicle}`;
-          const [x, y] = [was(pair, hose, minute * 60_000), is(pair, hose, minute * 60_000)];
-          if (x.limit === y.limit) continue;
-          const kind = x.limit === 0 ? 'gained' : y.limit === 0 ? 'lost' : y.limit > x.limit ? 'raised' : 'lowered';
-          const key = `${kind} ${product} ${x.why} to ${y.why}`;
-          const t = told(all, key);
-          t.points += BigInt(OPEN_STEP);
-          if (vehicle === '') t.driversAlone.add(driver);
-          else if (driver === '') t.vehiclesAlone.add(vehicle);
-          else {
-            t.drivers.add(driver);
-            t.vehicles.add(vehicle);
-            pairs.set(key, (pairs.get(key) ?? 0) + 1);
-            met.set(key, (met.get(key) ?? new Set()).add(pair));
-          }
-          t.hoses.add(hose);
-          t.sites.add((active(next, after) ? next : old)?.site ?? '');
-          t.before = widened(t.before, [x.limit]);
-          t.after = widened(t.after, [y.limit]);
-        }
-      for (const [key, n] of pairs) each.set(key, Math.max(each.get(key) ?? 0, n));
-    }
-    for (const [key, list] of met) ever.set(key, Math.max(ever.get(key) ?? 0, list.size));
-  }
-  return { all, each, ever, was, is };
-}
-
-/** By what the difference says; a side on which nothing may be drawn has no rule here, as `decide` may refuse for another. */
-function said({ groups }: Difference, book: Book): { all: Map<string, Told>; keys: string[] } {
-  const all = new Map<string, Told>();
-  const keys: string[] = [];
-  for (const g of groups) {
-    const why = (n: number, shut: boolean) =>
-      shut ? '' : `${book.reasons[n]?.rule} ${book.reasons[n]?.allowance ?? null}`;
-    const key = `${g.kind} ${g.product} ${why(g.whyBefore, g.kind === 'gained')} to ${why(g.whyAfter, g.kind === 'lost')}`;
-    keys.push(key);
-    const t = told(all, key);
-    t.points += g.points;
-    const { driversAlone, vehiclesAlone, together } = g.who;
-    for (const [to, from] of [
-      [t.driversAlone, driversAlone],
-      [t.vehiclesAlone, vehiclesAlone],
-      [t.drivers, together.drivers],
-      [t.vehicles, together.vehicles],
-      [t.sites, g.sites],
-      [t.hoses, g.hoses],
-    ] as const) {
-      expect([...from].length).toBe(from.size);
-      for (const id of from) to.add(id);
-    }
-    expect(new Set(g.drivers)).toEqual(new Set([...driversAlone, ...together.drivers]));
-    expect(new Set(g.vehicles)).toEqual(new Set([...vehiclesAlone, ...together.vehicles]));
-    expect([g.drivers.size, g.vehicles.size]).toEqual([[...g.drivers].length, [...g.vehicles].length]);
-    t.before = widened(t.before, g.before);
-    t.after = widened(t.after, g.after);
-  }
-  return { all, keys };
-}
-
-/** Sets in one order, for a look at what differs. */
-const sorted = (all: ReadonlyMap<string, Told>) =>
-  Object.fromEntries(
-    [...all].map(([key, t]) => {
-      const fields = Object.entries(t).map(([k, v]) => [k, v instanceof Set ? [...v].sort() : v] as const);
-      return [key, Object.fromEntries(fields)];
-    }),
-  );
 
 describe('fleets in which most is open', () => {
   it('have the reach that decide gives, with the rule that it names, also among equals', () => {
@@ -229,10 +85,11 @@ describe('fleets in which most is open', () => {
       // With nobody on either side, but not on both.
       const pairs = (people('driverOf') + 1) * (people('vehicleOf') + 1) - 1;
       expect(difference.looked).toBe(BigInt(pairs * hoses * DAYS * 1440));
-      const want = brute(before, after);
+      const want = changedPoints(before, after, HORIZON);
+      const met = pairsMet(want.points);
       const got = said(difference, book);
       if ([before, after].some((f) => [...f.credentials.values()].some((c) => c.driver && c.vehicle))) paired++;
-      expect(sorted(got.all), `seed ${seed}`).toEqual(sorted(want.all));
+      expect(sorted(got.all), `seed ${seed}`).toEqual(sorted(meant(want.points)));
       const ranks = difference.groups.map((g) => g.points);
       expect(ranks).toEqual([...ranks].sort((a, b) => (a < b ? 1 : a > b ? -1 : 0)));
       for (const [n, g] of difference.groups.entries()) {
@@ -247,10 +104,10 @@ describe('fleets in which most is open', () => {
         if (got.keys.filter((k) => k === key).length > 1) continue;
         const { drivers, vehicles, each: all } = g.who.together;
         const most = drivers.size * vehicles.size;
-        if (most > 0 && (want.each.get(key) ?? 0) >= most) expect(all, `seed ${seed} ${key}`).toBe(true);
+        if (most > 0 && (met.each.get(key) ?? 0) >= most) expect(all, `seed ${seed} ${key}`).toBe(true);
         if (most > 0 && all) {
           each++;
-          expect(want.ever.get(key), `seed ${seed} ${key}`).toBe(most);
+          expect(met.ever.get(key), `seed ${seed} ${key}`).toBe(most);
         }
       }
     }
