@@ -62,7 +62,7 @@ export class HeardSide {
 
   has(part: number, cell: number): boolean {
     const { alone, together } = this.cells;
-    return (alone[part]?.has(cell) ?? false) || (together[part]?.has(cell) ?? false);
+    return (alone[part] as Set<number>).has(cell) || (together[part] as Set<number>).has(cell);
   }
 
   add(how: keyof HeardCells, part: number, cell: number): void {
