@@ -13,7 +13,7 @@ export interface Witness {
   readonly after: number;
 }
 
-/** Ids of people, counted without being listed. */
+/** Ids of people or hoses, counted without being listed. */
 export interface Names extends Iterable<string> {
   readonly size: number;
 }
@@ -47,7 +47,7 @@ export interface ChangeGroup {
   readonly vehicles: Names;
   readonly who: Who;
   readonly sites: ReadonlySet<string>;
-  readonly hoses: ReadonlySet<string>;
+  readonly hoses: Names;
   /** Least and most microlitres before and after, over the group. */
   readonly before: readonly [number, number];
   readonly after: readonly [number, number];

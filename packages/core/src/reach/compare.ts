@@ -25,15 +25,18 @@ const LOST = 1;
 const RAISED = 2;
 const LOWERED = 3;
 
-/** Compares what drivers and vehicles may draw together before and after. */
+/**
+ * Compares what drivers and vehicles may draw together before and after. Millions of pairs, and the first thousands before the engine has
+ * translated them well: so no list is taken apart here, which would make objects until then.
+ */
 export class Compare {
   private readonly ways: Ways;
   private readonly days: DayBook;
   private readonly never: number;
   /** The cell of whoever is not there. */
   readonly nobody: number;
-  // What `meet` found last, so that millions of pairs make no objects.
-  private room = 0;
+  // What `meet` found last, in an array of its own: of millions of pairs none makes an object, not even for a number.
+  private readonly room = new Float64Array(1);
   private why = -1;
 
   constructor(ways: Ways, days: DayBook, nobody: number) {
@@ -61,7 +64,8 @@ export class Compare {
   /** Those of one side who come with nobody of the other. */
   alone(spot: Spot, part: number, side: 'drivers' | 'vehicles', crowd: Crowd, hears: Hears, hoses: number): void {
     for (const { ids, counts } of [crowd.moved[part] as Cells, ...(spot.moved ? [crowd.still[part] as Cells] : [])]) {
-      for (const [n, cell] of ids.entries()) {
+      for (let n = 0; n < ids.length; n++) {
+        const cell = ids[n] as number;
         const times = (counts[n] as number) * hoses;
         if (side === 'drivers') this.pair(spot, cell, this.nobody, times, hears);
         else this.pair(spot, this.nobody, cell, times, hears);
@@ -101,7 +105,8 @@ export class Compare {
     const { before, after, flags, days, room } = this.ways;
     for (let i = 0; i < moved.ids.length; i++) {
       const x = moved.ids[i] as number;
-      const [b, a] = [before[x] as number, after[x] as number];
+      const b = before[x] as number;
+      const a = after[x] as number;
       const times = (moved.counts[i] as number) * hoses;
       const same = flags[b] === flags[a] && days[b] === days[a];
       const low = same ? Math.min(room[b] as number, room[a] as number) : Number.NEGATIVE_INFINITY;
@@ -118,15 +123,19 @@ export class Compare {
   /** One pair of cells, presented by a card each, or on the days given. */
   pair(spot: Spot, x: number, y: number, times: number, hears: Hears, daysBefore = -1, daysAfter = -1): void {
     const { before, after } = this.ways;
-    const [groundBefore, groundAfter] = spot.ground;
-    const [bx, by] = [before[x] as number, before[y] as number];
-    const [ax, ay] = [after[x] as number, after[y] as number];
+    const groundBefore = spot.ground[0];
+    const groundAfter = spot.ground[1];
+    const bx = before[x] as number;
+    const by = before[y] as number;
+    const ax = after[x] as number;
+    const ay = after[y] as number;
     const was = this.meet(groundBefore, bx, by);
-    const roomBefore = this.room;
+    const roomBefore = this.room[0] as number;
     const whyBefore = this.why;
     const is = this.meet(groundAfter, ax, ay);
     if (!was && !is) return;
-    const { room, why, days, never } = this;
+    const { why, days, never } = this;
+    const room = this.room[0] as number;
     let db = never;
     let da = never;
     if (was) db = daysBefore < 0 ? this.daysOf(bx, by) : daysBefore;
@@ -162,15 +171,17 @@ export class Compare {
   /** Whether they may come together at all; what they may then draw is left in `room` (0 where it is of no use) and `why`. */
   private meet(ground: Ground, driver: number, vehicle: number): boolean {
     const { flags, room, rank, why } = this.ways;
-    const [d, v] = [flags[driver] as number, flags[vehicle] as number];
+    const d = flags[driver] as number;
+    const v = flags[vehicle] as number;
     if (!ground.open || (d & v & MAY) === 0 || ((d | v) & PARTY) === 0) return false;
     if (!ground.identifies[(d & PRESENT) * 2 + (v & PRESENT)]) return false;
-    const [rd, rv] = [room[driver] as number, room[vehicle] as number];
+    const rd = room[driver] as number;
+    const rv = room[vehicle] as number;
     const first = rd < rv || (rd === rv && (rank[driver] as number) <= (rank[vehicle] as number));
     // One of them holds allowances, which leave at most what the hose gives.
     const least = first ? rd : rv;
     this.why = (first ? why[driver] : why[vehicle]) as number;
-    this.room = least < LEAST_USEFUL ? 0 : least;
+    this.room[0] = least < LEAST_USEFUL ? 0 : least;
     return true;
   }
 }

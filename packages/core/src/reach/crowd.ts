@@ -1,6 +1,9 @@
 import type { Parts } from './parts.ts';
 import type { Ways } from './ways.ts';
 
+/** More than there are joint classes. */
+const JOINTS = 67_108_864;
+
 /** Cells of one part of the week with the number of people in each. */
 export class Cells {
   readonly ids: number[] = [];
@@ -39,10 +42,11 @@ export class Cells {
 export class Crowd {
   moved: Cells[];
   still: Cells[];
-  /** Joint classes by the way in which they meet the spot; grows only, as those whom nobody is of any more stay. */
-  ways: ReadonlyMap<number, readonly number[]>;
-  /** Those that were noted since, each after its way. */
+  /** Joint classes by the way in which they met the spot when it came to be, shared by copies; those whom nobody is of any more stay. */
+  readonly ways: ReadonlyMap<number, readonly number[]>;
+  /** Those that came since, each after its way. */
   readonly entered: number[] = [];
+  private readonly seen = new Set<number>();
 
   constructor(parts: number, ways: ReadonlyMap<number, readonly number[]> = new Map()) {
     this.moved = Array.from({ length: parts }, () => new Cells());
@@ -62,7 +66,8 @@ export class Crowd {
     for (const [way, count] of counts) {
       const cells = ways.cellsOf(way, parts);
       for (let part = 0; part < parts.count; part++) {
-        const [sum, cell] = [sums[part] as Map<number, number>, cells[part] as number];
+        const sum = sums[part] as Map<number, number>;
+        const cell = cells[part] as number;
         sum.set(cell, (sum.get(cell) ?? 0) + count);
       }
     }
@@ -80,28 +85,39 @@ export class Crowd {
   /** Puts in another crowd on the same parts, and says of which cells so `few` are left, or nobody. */
   add(change: Crowd, few: number, left: (part: number, cell: number) => void): void {
     for (const kind of ['moved', 'still'] as const) {
-      for (const [part, cells] of change[kind].entries()) {
-        for (const [n, cell] of cells.ids.entries())
-          if ((this[kind][part] as Cells).add(cell, cells.counts[n] as number) <= few) left(part, cell);
+      for (let part = 0; part < change[kind].length; part++) {
+        const { ids, counts } = change[kind][part] as Cells;
+        const mine = this[kind][part] as Cells;
+        for (let n = 0; n < ids.length; n++) {
+          const cell = ids[n] as number;
+          if (mine.add(cell, counts[n] as number) <= few) left(part, cell);
+        }
       }
     }
   }
 
-  /** Notes the ways in which joint classes come. Copies share what was noted until one of them notes more. */
+  /** Notes the ways in which joint classes come. */
   enter(joints: ReadonlyMap<number, number>): void {
-    let ways: Map<number, readonly number[]> | null = null;
     for (const [joint, way] of joints) {
-      const list = (ways ?? this.ways).get(way) ?? [];
-      if (list.includes(joint)) continue;
-      ways ??= new Map(this.ways);
-      ways.set(way, [...list, joint]);
+      const key = way * JOINTS + joint;
+      if (this.seen.has(key) || this.ways.get(way)?.includes(joint)) continue;
+      this.seen.add(key);
       this.entered.push(way, joint);
     }
-    if (ways) this.ways = ways;
+  }
+
+  /** All ways in which somebody may come, each with joint classes that do; a way may be said more than once. */
+  each(say: (way: number, joints: readonly number[]) => void): void {
+    this.ways.forEach((joints, way) => {
+      say(way, joints);
+    });
+    for (let n = 0; n < this.entered.length; n += 2) say(this.entered[n] as number, [this.entered[n + 1] as number]);
   }
 
   copy(): Crowd {
     const copy = new Crowd(0, this.ways);
+    copy.entered.push(...this.entered);
+    for (const key of this.seen) copy.seen.add(key);
     copy.moved = this.moved.map((c) => c.copy());
     copy.still = this.still.map((c) => c.copy());
     return copy;

@@ -144,7 +144,7 @@ function come(live: LiveDifference, spot: Spot, parties: JointParties): Crowd {
   const joints = new Map<number, number[]>();
   for (const n of parties.coming((terms, which) => covers(terms, spot[which]))) {
     const joint = parties.list[n] as Joint;
-    const way = live.wayOf(spot, joint);
+    const way = live.comingWay(spot, joint);
     if (way === -1) continue;
     counts.set(way, (counts.get(way) ?? 0) + joint.members.length);
     joints.set(way, [...(joints.get(way) ?? []), n]);

@@ -1,7 +1,7 @@
 import type { ChangeGroup, Names, Who, Witness } from './change.ts';
 import type { Couples } from './couples.ts';
 import type { Cells, Crowd } from './crowd.ts';
-import type { Heard } from './heard.ts';
+import { type Heard, widen } from './heard.ts';
 import { Look, type Looked } from './look.ts';
 import { People } from './names.ts';
 import type { Spot } from './spot.ts';
@@ -20,6 +20,9 @@ export class Group implements ChangeGroup {
   private readonly slot: number;
   private readonly key: GroupKey;
   private found: Found | null = null;
+  /** What it was found from, and whether that was looked at since the last edit. */
+  private from: readonly Here[] = [];
+  private fresh = false;
   private shown: Witness | null = null;
 
   constructor(live: Looked, slot: number, key: GroupKey, points: bigint) {
@@ -36,13 +39,17 @@ export class Group implements ChangeGroup {
 
   private get all(): Found {
     this.live.asked.add(this.slot);
-    this.found ??= this.find();
+    if (this.found && this.fresh) return this.found;
+    const from = this.here().map((spot) => this.lookAt(spot));
+    if (!this.found || !alike(from, this.from)) this.found = this.find(from);
+    this.from = from;
+    this.fresh = true;
     return this.found;
   }
 
   /** After an edit that left its points as they are: people may be of other classes, and gone from it. */
   forget(): void {
-    this.found = null;
+    this.fresh = false;
     this.shown = null;
   }
 
@@ -56,10 +63,10 @@ export class Group implements ChangeGroup {
     return this.all.who;
   }
   get sites(): ReadonlySet<string> {
-    return this.all.sites;
+    return this.all.where.sites;
   }
-  get hoses(): ReadonlySet<string> {
-    return this.all.hoses;
+  get hoses(): Names {
+    return this.all.where;
   }
   get before(): readonly [number, number] {
     return this.all.before;
@@ -83,7 +90,7 @@ export class Group implements ChangeGroup {
       const heard = this.heardAt(spot);
       for (let part = 0; heard && part < spot.parts.count; part++) {
         const atMost = (side: 'drivers' | 'vehicles') =>
-          peopleIn(spot[side], part, heard[side].cells.together[part] as Set<number>) + heard.couples.length;
+          peopleIn(spot[side], part, heard[side].cells.together[part] ?? null) + heard.couples.length;
         const most = atMost('drivers') * atMost('vehicles');
         if (most >= drivers * vehicles && Look.pairsAt(this.live, this.key, spot, part) >= drivers * vehicles)
           return true;
@@ -101,32 +108,38 @@ export class Group implements ChangeGroup {
     return heard;
   }
 
-  private find(): Found {
+  private lookAt(spot: Spot): Here {
+    const heard = this.heardAt(spot);
+    const { hoses, drivers, vehicles } = spot;
+    return {
+      ...{ spot, heard, hoses, more: heard?.more ?? 0 },
+      entered: drivers.entered.length + vehicles.entered.length,
+    };
+  }
+
+  private find(from: readonly Here[]): Found {
     const { live } = this;
     const people = () => [new People(live.drivers), new People(live.vehicles)] as const;
     const [alone, together] = [people(), people()];
-    const [sites, hoses] = [new Set<string>(), new Set<string>()];
+    const where = new Where(live);
     const before: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const after: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const couples: Couples[number][] = [];
-    for (const spot of this.here()) {
-      const heard = this.heardAt(spot);
+    for (const { spot, heard, hoses } of from) {
       if (!heard) continue;
-      for (const [n, side] of (['drivers', 'vehicles'] as const).entries()) {
+      for (const n of [0, 1] as const) {
+        const side = SIDES[n];
         const joints = heard[side].joints(spot[side], live.ways, spot.parts);
-        alone[n as 0 | 1].classes(joints.alone);
-        together[n as 0 | 1].classes(joints.together);
-        together[n as 0 | 1].except(heard.except[side], joints.together);
+        alone[n].classes(joints.alone);
+        together[n].classes(joints.together);
+        together[n].except(heard.except[side], joints.together);
       }
       for (const couple of heard.couples) couples.push(couple);
-      widen(before, heard.before);
-      widen(after, heard.after);
-      // A hose that is out of service afterwards is where it was, wherever its row says that it went.
-      const { policy } = spot.after === null ? live.before : live.after;
-      for (const id of spot.hoses) {
-        hoses.add(id);
-        sites.add(policy.hoses.get(id)?.row.site as string);
+      for (const n of [0, 1] as const) {
+        widen(before, heard.before[n]);
+        widen(after, heard.after[n]);
       }
+      where.add(hoses, spot.after === null);
     }
     for (const people of together) people.settle();
     for (const [driver, vehicle] of couples) {
@@ -135,8 +148,8 @@ export class Group implements ChangeGroup {
     }
     const each = () => this.isEach(together[0].size, together[1].size);
     return {
-      drivers: People.sum(live.drivers, alone[0], together[0]),
-      vehicles: People.sum(live.vehicles, alone[1], together[1]),
+      drivers: People.sum(alone[0], together[0]),
+      vehicles: People.sum(alone[1], together[1]),
       who: {
         driversAlone: alone[0],
         vehiclesAlone: alone[1],
@@ -148,24 +161,77 @@ export class Group implements ChangeGroup {
           },
         },
       },
-      sites,
-      hoses,
+      where,
       before,
       after,
     };
   }
 }
 
-type Found = Pick<ChangeGroup, 'drivers' | 'vehicles' | 'who' | 'sites' | 'hoses' | 'before' | 'after'>;
+const SIDES = ['drivers', 'vehicles'] as const;
 
-function peopleIn(crowd: Crowd, part: number, among: ReadonlySet<number>): number {
+type Found = Pick<ChangeGroup, 'drivers' | 'vehicles' | 'who' | 'before' | 'after'> & { readonly where: Where };
+
+/** What a group has to do with one spot: as long as this is the same everywhere, the same was found. */
+interface Here {
+  readonly spot: Spot;
+  readonly heard: Heard | null;
+  /** How often that heard of more, and how many came in ways of their own since. */
+  readonly more: number;
+  readonly entered: number;
+  readonly hoses: readonly string[];
+}
+
+const alike = (now: readonly Here[], was: readonly Here[]): boolean =>
+  now.length === was.length &&
+  now.every((a, n) => {
+    const b = was[n] as Here;
+    return (
+      a.spot === b.spot && a.heard === b.heard && a.more === b.more && a.entered === b.entered && a.hoses === b.hoses
+    );
+  });
+
+/** The hoses of some spots, of which no two share one, and the sites that those are at: listed when asked. */
+class Where implements Names {
+  private readonly live: Looked;
+  private readonly lists: (readonly string[])[] = [];
+  private readonly gone: boolean[] = [];
+  private at: Set<string> | null = null;
+
+  constructor(live: Looked) {
+    this.live = live;
+  }
+
+  /** `gone`: they are not there afterwards. */
+  add(hoses: readonly string[], gone: boolean): void {
+    this.lists.push(hoses);
+    this.gone.push(gone);
+  }
+
+  get size(): number {
+    return this.lists.reduce((n, list) => n + list.length, 0);
+  }
+
+  *[Symbol.iterator](): Iterator<string> {
+    for (const list of this.lists) yield* list;
+  }
+
+  get sites(): ReadonlySet<string> {
+    if (this.at) return this.at;
+    this.at = new Set();
+    for (const [n, list] of this.lists.entries()) {
+      // A hose that is out of service afterwards is where it was, wherever its row says that it went.
+      const { policy } = this.gone[n] ? this.live.before : this.live.after;
+      for (const id of list) this.at.add(policy.hoses.get(id)?.row.site as string);
+    }
+    return this.at;
+  }
+}
+
+function peopleIn(crowd: Crowd, part: number, among: ReadonlySet<number> | null): number {
+  if (!among) return 0;
   let people = 0;
   for (const { ids, counts } of [crowd.moved[part] as Cells, crowd.still[part] as Cells])
     for (let n = 0; n < ids.length; n++) if (among.has(ids[n] as number)) people += counts[n] as number;
   return people;
-}
-
-function widen(all: [number, number], more: readonly [number, number]): void {
-  all[0] = Math.min(all[0], more[0]);
-  all[1] = Math.max(all[1], more[1]);
 }

@@ -14,34 +14,48 @@ export interface Heard {
   /** Least and most microlitres. */
   readonly before: [number, number];
   readonly after: [number, number];
+  /** How often it heard of more since it was found. */
+  more: number;
 }
 
 /** A pair of cells that has a part in it, one of which may be nobody's. */
-export function hear(
-  { drivers, vehicles, before, after }: Heard,
-  part: number,
-  x: number,
-  y: number,
-  was: number,
-  is: number,
-  nobody: number,
-): void {
-  if (y === nobody) drivers.add('alone', part, x);
-  else if (x === nobody) vehicles.add('alone', part, y);
+export function hear(heard: Heard, part: number, x: number, y: number, was: number, is: number, nobody: number): void {
+  const { drivers, vehicles } = heard;
+  let more = widen(heard.before, was);
+  if (widen(heard.after, is)) more = true;
+  if (y === nobody) more = drivers.add('alone', part, x) || more;
+  else if (x === nobody) more = vehicles.add('alone', part, y) || more;
   else {
-    drivers.add('together', part, x);
-    vehicles.add('together', part, y);
+    more = drivers.add('together', part, x) || more;
+    more = vehicles.add('together', part, y) || more;
   }
-  if (was < before[0]) before[0] = was;
-  if (was > before[1]) before[1] = was;
-  if (is < after[0]) after[0] = is;
-  if (is > after[1]) after[1] = is;
+  if (more) heard.more++;
+}
+
+/** Whether the quantity lies outside what was there; then it is taken in. */
+export function widen(range: [number, number], quantity: number): boolean {
+  const wider = quantity < range[0] || quantity > range[1];
+  if (quantity < range[0]) range[0] = quantity;
+  if (quantity > range[1]) range[1] = quantity;
+  return wider;
 }
 
 /** Cells by part of the week: of those who come alone, and of those who come with somebody. */
 export interface HeardCells {
-  readonly alone: readonly Set<number>[];
-  readonly together: readonly Set<number>[];
+  readonly alone: CellSets;
+  readonly together: CellSets;
+}
+
+/** A set a part; none where there are no cells, as in most parts of most groups. */
+export type CellSets = (Set<number> | null)[];
+
+/** Whether it is new. */
+export function addCell(sets: CellSets, part: number, cell: number): boolean {
+  const set = sets[part];
+  if (!set) sets[part] = new Set([cell]);
+  else if (set.has(cell)) return false;
+  else set.add(cell);
+  return true;
 }
 
 export interface Joints {
@@ -62,14 +76,14 @@ export class HeardSide {
 
   has(part: number, cell: number): boolean {
     const { alone, together } = this.cells;
-    return (alone[part] as Set<number>).has(cell) || (together[part] as Set<number>).has(cell);
+    return (alone[part]?.has(cell) ?? false) || (together[part]?.has(cell) ?? false);
   }
 
-  add(how: keyof HeardCells, part: number, cell: number): void {
-    const cells = this.cells[how][part] as Set<number>;
-    if (cells.has(cell)) return;
-    cells.add(cell);
-    this.found = null;
+  /** Whether it is new. */
+  add(how: keyof HeardCells, part: number, cell: number): boolean {
+    const more = addCell(this.cells[how], part, cell);
+    if (more) this.found = null;
+    return more;
   }
 
   /** Of the crowd in whose cells it was heard: in one pass over the ways in which they come, then over what it noted since. */
@@ -79,15 +93,19 @@ export class HeardSide {
     if (this.found && this.upTo === entered.length) return this.found;
     const [ones, twos] = [partsWith(cells.alone), partsWith(cells.together)];
     const { alone, together } = this.found ?? { alone: [], together: [] };
-    const put = (way: number, joints: readonly number[]) => {
-      const at = ways.cellsOf(way, parts);
-      if (isIn(cells.alone, ones, at)) for (const n of joints) alone.push(n);
-      if (isIn(cells.together, twos, at)) for (const n of joints) together.push(n);
-    };
     if (ones.length + twos.length > 0) {
-      if (this.found)
-        for (let i = this.upTo; i < entered.length; i += 2) put(entered[i] as number, [entered[i + 1] as number]);
-      else for (const [way, joints] of crowd.ways) put(way, joints);
+      if (!this.found)
+        crowd.ways.forEach((joints, way) => {
+          const at = ways.cellsOf(way, parts);
+          if (isIn(cells.alone, ones, at)) for (let i = 0; i < joints.length; i++) alone.push(joints[i] as number);
+          if (isIn(cells.together, twos, at))
+            for (let i = 0; i < joints.length; i++) together.push(joints[i] as number);
+        });
+      for (let i = this.found ? this.upTo : 0; i < entered.length; i += 2) {
+        const at = ways.cellsOf(entered[i] as number, parts);
+        if (isIn(cells.alone, ones, at)) alone.push(entered[i + 1] as number);
+        if (isIn(cells.together, twos, at)) together.push(entered[i + 1] as number);
+      }
     }
     this.upTo = entered.length;
     this.found = { alone, together };
@@ -96,14 +114,16 @@ export class HeardSide {
 }
 
 export const emptyCells = (parts: number): HeardCells => ({
-  alone: Array.from({ length: parts }, () => new Set<number>()),
-  together: Array.from({ length: parts }, () => new Set<number>()),
+  alone: new Array<null>(parts).fill(null),
+  together: new Array<null>(parts).fill(null),
 });
 
-const partsWith = (sets: readonly Set<number>[]): number[] =>
-  [...sets.keys()].filter((part) => (sets[part] as Set<number>).size > 0);
+const partsWith = (sets: CellSets): number[] => [...sets.keys()].filter((part) => sets[part] !== null);
 
-function isIn(sets: readonly Set<number>[], parts: readonly number[], cells: Int32Array): boolean {
-  for (const part of parts) if ((sets[part] as Set<number>).has(cells[part] as number)) return true;
+function isIn(sets: CellSets, parts: readonly number[], cells: Int32Array): boolean {
+  for (let n = 0; n < parts.length; n++) {
+    const part = parts[n] as number;
+    if ((sets[part] as Set<number>).has(cells[part] as number)) return true;
+  }
   return false;
 }

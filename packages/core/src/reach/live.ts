@@ -153,6 +153,12 @@ export class LiveDifference {
     return before.may || after.may ? this.ways.of(before, after) : -1;
   }
 
+  /** The same for those who come with a card of their own: -1 also where they have no day. A card for two has days of its own. */
+  comingWay(spot: Spot, joint: Joint): number {
+    const way = this.wayOf(spot, joint);
+    return way === -1 || this.ways.isNever(way) ? -1 : way;
+  }
+
   private spotsFor(ids: readonly string[]): Spot[] {
     const both = (id: string) => [this.hosesBefore.get(id) ?? null, this.hosesAfter.get(id) ?? null] as const;
     return spotsOf(new Map(ids.map((id) => [id, both(id)])), [this.before, this.after], this.tells, this.weeks);
@@ -190,7 +196,7 @@ export class LiveDifference {
       const joints = new Map<number, number[]>();
       for (const n of this[side].coming((terms, which) => covers(terms, spot[which]))) {
         const joint = this[side].list[n] as Joint;
-        const way = this.wayOf(spot, joint);
+        const way = this.comingWay(spot, joint);
         if (way === -1) continue;
         counts.set(way, (counts.get(way) ?? 0) + joint.members.length);
         const list = joints.get(way);
@@ -237,7 +243,7 @@ export class LiveDifference {
     const counts = new Map<number, number>();
     const joints = new Map<number, number>();
     const put = (n: number, people: number) => {
-      const way = n === -1 ? -1 : this.wayOf(spot, this[side].list[n] as Joint);
+      const way = n === -1 ? -1 : this.comingWay(spot, this[side].list[n] as Joint);
       if (way === -1) return;
       counts.set(way, (counts.get(way) ?? 0) + people);
       if (people > 0) joints.set(n, way);

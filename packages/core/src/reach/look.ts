@@ -1,3 +1,4 @@
+import { LEAST_USEFUL } from '../decide/index.ts';
 import { weekdayOf } from '../units/index.ts';
 import { minutesOn } from './adds.ts';
 import type { Witness } from './change.ts';
@@ -5,7 +6,7 @@ import type { Compare, Hears } from './compare.ts';
 import type { CoupleGroup, Couples, JointCouples } from './couples.ts';
 import type { Cells, Crowd } from './crowd.ts';
 import { type Days, pairsOf } from './days.ts';
-import { emptyCells, type Heard, HeardSide } from './heard.ts';
+import { addCell, type CellSets, emptyCells, type Heard, HeardSide, widen } from './heard.ts';
 import type { Joint, JointParties } from './joint.ts';
 import { OnlyCoupled, type OnlyPeople } from './only-coupled.ts';
 import type { Parts } from './parts.ts';
@@ -83,9 +84,7 @@ export class Look implements Hears {
     const look = new Look(live, group, spot, false);
     look.part = part;
     const list = look.listed();
-    if (!list) return 0;
-    const ignored = emptyCells(spot.parts.count).together;
-    let pairs = look.lookAtPairs(list.drivers, list.vehicles, ignored, ignored);
+    let pairs = list ? look.lookAtPairs(list.drivers, list.vehicles) : 0;
     // Pairs that a card names were counted with the days of two cards.
     for (const couples of look.couples()) {
       const { group, xs, ys } = couples;
@@ -104,7 +103,7 @@ export class Look implements Hears {
       const list = this.listed();
       if (!list) continue;
       this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together);
-      any = (drivers.together[part] as Set<number>).size > 0 || any;
+      any = drivers.together[part] !== null || any;
       any = this.lookAlone(list.drivers, drivers.alone, true) || any;
       any = this.lookAlone(list.vehicles, vehicles.alone, false) || any;
     }
@@ -120,6 +119,7 @@ export class Look implements Hears {
       },
       before: this.before,
       after: this.after,
+      more: 0,
     };
   }
 
@@ -130,16 +130,16 @@ export class Look implements Hears {
     return this.heard;
   }
 
-  /** Pairs of cells that bring everything between them, one or the place changed: how many pairs of people they are, with two cards. */
-  private lookAtPairs(
-    drivers: Listed,
-    vehicles: Listed,
-    heardDrivers: readonly Set<number>[],
-    heardVehicles: readonly Set<number>[],
-  ): number {
+  /**
+   * Pairs of cells that bring everything between them, one or the place changed: their cells are taken in where there is a list for them, else
+   * it is counted how many pairs of people they are, with two cards.
+   */
+  private lookAtPairs(drivers: Listed, vehicles: Listed, xs?: CellSets, ys?: CellSets): number {
     let pairs = 0;
-    const [xs, ys] = [heardDrivers[this.part] as Set<number>, heardVehicles[this.part] as Set<number>];
     const { most } = this.live.couples;
+    // Two of whom each was heard with others have nothing to say but quantities.
+    const knows = xs !== undefined && most.drivers === 0 && !this.seeks;
+    const [knownX, knownY] = [new Uint8Array(drivers.cells.length), new Uint8Array(vehicles.cells.length)];
     const only = most.drivers === 0 ? null : new OnlyCoupled(drivers.cells.length, vehicles.cells.length);
     // By what a driver brings: the vehicles that bring the rest.
     const need: number[][] = Array.from({ length: ALL + 1 }, () => []);
@@ -153,17 +153,21 @@ export class Look implements Hears {
         const j = list[k] as number;
         if (j >= last) break;
         if (outdone(drivers, i, vehicles, j)) continue;
+        if (knows && knownX[i] === 1 && knownY[j] === 1 && this.hasQuantities(drivers, i, vehicles, j)) continue;
         const y = vehicles.cells[j] as number;
-        const [n, m] = [drivers.counts[i] as number, vehicles.counts[j] as number];
+        const n = drivers.counts[i] as number;
+        const m = vehicles.counts[j] as number;
         const couples = n <= most.vehicles || m <= most.drivers ? this.couplesOf(x, y) : NO_COUPLES;
         // Those who come on the days of a card for both are looked at by themselves.
         this.counts = couples.length < n * m;
         if (this.hears(x, y)) {
           pairs += n * m;
           only?.meet(i, j, n, m, couples);
-          if (this.counts) {
-            xs.add(x);
-            ys.add(y);
+          if (this.counts && xs && ys) {
+            addCell(xs, this.part, x);
+            addCell(ys, this.part, y);
+            knownX[i] = 1;
+            knownY[j] = 1;
           }
         }
         this.counts = true;
@@ -173,7 +177,18 @@ export class Look implements Hears {
     return pairs;
   }
 
-  private lookAlone({ cells, has, moved }: Listed, heard: readonly Set<number>[], driver: boolean): boolean {
+  /** Whether the quantities of a pair lie between those that were heard; where nothing was or is open at all it is nothing. */
+  private hasQuantities(xs: Listed, i: number, ys: Listed, j: number): boolean {
+    const { whyBefore, whyAfter } = this.group;
+    const was = Math.min(xs.roomBefore[i] as number, ys.roomBefore[j] as number);
+    const is = Math.min(xs.roomAfter[i] as number, ys.roomAfter[j] as number);
+    return (
+      lies(this.before, whyBefore === -1 || was < LEAST_USEFUL ? 0 : was) &&
+      lies(this.after, whyAfter === -1 || is < LEAST_USEFUL ? 0 : is)
+    );
+  }
+
+  private lookAlone({ cells, has, moved }: Listed, heard: CellSets, driver: boolean): boolean {
     const { nobody } = this.live.compare;
     if (!this.live.alone[driver ? 'drivers' : 'vehicles']) return false;
     const last = this.spot.moved ? cells.length : moved;
@@ -181,7 +196,7 @@ export class Look implements Hears {
     for (let n = 0; n < last && this.witness === null; n++) {
       const cell = cells[n] as number;
       if (has[n] !== ALL || !this.hears(driver ? cell : nobody, driver ? nobody : cell)) continue;
-      heard[this.part]?.add(cell);
+      addCell(heard, this.part, cell);
       any = true;
     }
     return any;
@@ -241,7 +256,7 @@ export class Look implements Hears {
   }
 
   /** Those of one side who, wherever their cell is heard, meet only those with whom a card names them. */
-  private except(side: 'drivers' | 'vehicles', heard: readonly Set<number>[]): Set<string> {
+  private except(side: 'drivers' | 'vehicles', heard: CellSets): Set<string> {
     const { live, spot } = this;
     const parts = new Map<string, Set<number>>();
     for (const [part, people] of this.only)
@@ -249,7 +264,7 @@ export class Look implements Hears {
     for (const [id, only] of parts) {
       const joint = live[side].list[live[side].numberOf(id) as number] as Joint;
       const cells = live.ways.cellsOf(live.wayOf(spot, joint), spot.parts);
-      if (heard.some((set, part) => !only.has(part) && set.has(cells[part] as number))) parts.delete(id);
+      if (heard.some((set, part) => !only.has(part) && set?.has(cells[part] as number))) parts.delete(id);
     }
     return new Set(parts.keys());
   }
@@ -300,8 +315,10 @@ export class Look implements Hears {
     for (const from of [crowd.moved[part] as Cells, crowd.still[part] as Cells]) {
       for (let n = 0; n < from.ids.length; n++) {
         const cell = from.ids[n] as number;
-        const [b, a] = [before[cell] as number, after[cell] as number];
-        const [was, is] = [room[b] as number, room[a] as number];
+        const b = before[cell] as number;
+        const a = after[cell] as number;
+        const was = room[b] as number;
+        const is = room[a] as number;
         if (was < least[0] || is < least[1]) continue;
         if (((flags[b] as number) & mustBefore) !== mustBefore || ((flags[a] as number) & mustAfter) !== mustAfter)
           continue;
@@ -309,7 +326,8 @@ export class Look implements Hears {
         roomAfter.push(is);
         cells.push(cell);
         counts.push(from.counts[n] as number);
-        const [brings, brought] = [anyBefore || why[b] === whyBefore, anyAfter || why[a] === whyAfter];
+        const brings = anyBefore || why[b] === whyBefore;
+        const brought = anyAfter || why[a] === whyAfter;
         const comes = anyCome || flags[b] !== flags[a] || days[b] !== days[a];
         has.push((brings ? BEFORE : 0) + (brought ? AFTER : 0) + (comes ? COMES : 0));
       }
@@ -327,10 +345,8 @@ export class Look implements Hears {
     if (minutesOn(parts.minutes, part, weekdays) === 0) return;
     this.heard = true;
     if (!this.counts) return;
-    if (was < before[0]) before[0] = was;
-    if (was > before[1]) before[1] = was;
-    if (is < after[0]) after[0] = is;
-    if (is > after[1]) after[1] = is;
+    widen(before, was);
+    widen(after, is);
     if (!this.seeks || this.witness) return;
     const who = this.pair ?? this.uncoupled();
     if (!who) return;
@@ -355,12 +371,16 @@ export class Look implements Hears {
       yield null;
       return;
     }
-    for (const [way, joints] of this.spot[side].ways) {
-      if (ways.cellsOf(way, this.spot.parts)[this.part] !== cell) continue;
-      for (const n of joints) yield* (this.live[side].list[n] as Joint).members;
-    }
+    const inCell: (readonly number[])[] = [];
+    this.spot[side].each((way, joints) => {
+      if (ways.cellsOf(way, this.spot.parts)[this.part] === cell) inCell.push(joints);
+    });
+    for (const joints of inCell) for (const n of joints) yield* (this.live[side].list[n] as Joint).members;
   }
 }
+
+const lies = (range: readonly [number, number], quantity: number): boolean =>
+  range[0] <= quantity && quantity <= range[1];
 
 /** Couples that come to the spot, with their cells, one a part. */
 interface CouplesHere {
@@ -389,14 +409,17 @@ interface Listed {
 
 /** Whether one of two brings a reason that cannot decide, as the other leaves less room. */
 function outdone(xs: Listed, i: number, ys: Listed, j: number): boolean {
-  const [x, y] = [xs.has[i] as number, ys.has[j] as number];
+  const x = xs.has[i] as number;
+  const y = ys.has[j] as number;
   const differ = x ^ y;
   if ((differ & BEFORE) !== 0) {
-    const [rx, ry] = [xs.roomBefore[i] as number, ys.roomBefore[j] as number];
+    const rx = xs.roomBefore[i] as number;
+    const ry = ys.roomBefore[j] as number;
     if ((x & BEFORE) !== 0 ? rx > ry : ry > rx) return true;
   }
   if ((differ & AFTER) !== 0) {
-    const [rx, ry] = [xs.roomAfter[i] as number, ys.roomAfter[j] as number];
+    const rx = xs.roomAfter[i] as number;
+    const ry = ys.roomAfter[j] as number;
     if ((x & AFTER) !== 0 ? rx > ry : ry > rx) return true;
   }
   return false;

@@ -1,22 +1,24 @@
 import type { Names } from './change.ts';
 import type { Joint, JointParties } from './joint.ts';
 
+const NO_CLASSES = new Int32Array(0);
+
 /** Joint classes, and single people beside them. Counted and listed as their classes stand when asked. */
 export class People implements Names {
   private readonly parties: JointParties;
   private readonly joints: number[] = [];
   /** By number: how often it was put among them. */
-  private readonly among: Int32Array;
+  private among = NO_CLASSES;
   private readonly singles = new Set<string>();
   /** Of the classes among them: those who are not, and how often that was said. */
   private readonly excepted = new Map<string, number>();
 
   constructor(parties: JointParties) {
     this.parties = parties;
-    this.among = new Int32Array(parties.list.length);
   }
 
   classes(joints: readonly number[]): void {
+    if (joints.length > 0 && this.among === NO_CLASSES) this.among = new Int32Array(this.parties.list.length);
     for (const n of joints) {
       if (this.among[n] === 0) this.joints.push(n);
       this.among[n] = (this.among[n] as number) + 1;
@@ -55,8 +57,16 @@ export class People implements Names {
     yield* this.singles;
   }
 
-  static sum(parties: JointParties, ...lists: readonly People[]): People {
-    const all = new People(parties);
+  private get none(): boolean {
+    return this.joints.length === 0 && this.singles.size === 0;
+  }
+
+  /** Those of either, once both are settled. */
+  static sum(one: People, other: People): People {
+    if (one.none) return other;
+    if (other.none) return one;
+    const lists = [one, other];
+    const all = new People(one.parties);
     for (const list of lists) {
       all.classes(list.joints);
       for (const id of list.excepted.keys()) all.excepted.set(id, (all.excepted.get(id) ?? 0) + 1);

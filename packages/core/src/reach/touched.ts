@@ -58,8 +58,11 @@ class Search implements Hears {
     this.spot = spot;
     this.lookAtCouples(spot);
     for (const side of ['drivers', 'vehicles'] as const) {
-      const open = [...spot[side].ways].filter(([, joints]) => joints.some((n) => this.found[side].get(n) !== CERTAIN));
-      const ways = open.map(([way, joints]) => ({ joints, cells: this.looked.ways.cellsOf(way, spot.parts) }));
+      const ways: { joints: readonly number[]; cells: Int32Array }[] = [];
+      spot[side].each((way, joints) => {
+        if (joints.every((n) => this.found[side].get(n) === CERTAIN)) return;
+        ways.push({ joints, cells: this.looked.ways.cellsOf(way, spot.parts) });
+      });
       for (let part = 0; part < spot.parts.count && ways.length > 0; part++) {
         this.part = part;
         const seen = new Map<number, number>();

@@ -1,3 +1,4 @@
+import { NO_DAYS } from './days.ts';
 import type { Parts } from './parts.ts';
 import type { Side } from './sides.ts';
 import { type Book, stretchAt } from './steps.ts';
@@ -28,9 +29,14 @@ export class Ways {
   // Weakly: parts that were made for one look go with it.
   private readonly halvesMade = new WeakMap<Parts, Int32Array[]>();
   private readonly cellsMade = new WeakMap<Parts, Int32Array[]>();
+  /** Whoever asks mostly asks about one week. */
+  private lastParts: Parts | null = null;
+  private lastCells: Int32Array[] = [];
+  private readonly never: number;
   private readonly late: readonly [number, number];
 
   constructor(book: Book) {
+    this.never = book.days.keep(NO_DAYS);
     this.late = [book.reason('hose-most', null), book.reason('vehicle-tank', null)];
   }
 
@@ -44,21 +50,34 @@ export class Ways {
     return way;
   }
 
+  /** Whoever comes so has no day, in neither table. */
+  isNever(way: number): boolean {
+    const sides = this.sides[way] as readonly [Side, Side];
+    return sides[0].days === this.never && sides[1].days === this.never;
+  }
+
   /** The cells of a way, one a part. */
   cellsOf(way: number, parts: Parts): Int32Array {
+    if (parts !== this.lastParts) this.lastCells = this.madeFor(parts);
+    let cells = this.lastCells[way];
+    if (!cells) {
+      const [before, after] = this.sides[way] as readonly [Side, Side];
+      const b = this.halvesOf(before, parts);
+      const a = this.halvesOf(after, parts);
+      cells = b.map((half, n) => this.cell(half, a[n] as number));
+      this.lastCells[way] = cells;
+    }
+    return cells;
+  }
+
+  private madeFor(parts: Parts): Int32Array[] {
     let made = this.cellsMade.get(parts);
     if (!made) {
       made = [];
       this.cellsMade.set(parts, made);
     }
-    let cells = made[way];
-    if (!cells) {
-      const [before, after] = this.sides[way] as readonly [Side, Side];
-      const [b, a] = [this.halvesOf(before, parts), this.halvesOf(after, parts)];
-      cells = b.map((half, n) => this.cell(half, a[n] as number));
-      made[way] = cells;
-    }
-    return cells;
+    this.lastParts = parts;
+    return made;
   }
 
   isMoved(cell: number): boolean {
