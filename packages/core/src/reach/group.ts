@@ -17,7 +17,8 @@ export class Group implements ChangeGroup {
   /** The points, rounded: quick to sort by. */
   readonly rank: number;
   private readonly live: Looked;
-  private readonly slot: number;
+  /** Its number in the tally. */
+  readonly slot: number;
   private readonly key: GroupKey;
   private found: Found | null = null;
   /** What it was found from, and whether that was looked at since the last edit. */

@@ -1,3 +1,4 @@
+import { addCell, type CellSets } from './cell-sets.ts';
 import type { Couples } from './couples.ts';
 import type { Crowd } from './crowd.ts';
 import type { Parts } from './parts.ts';
@@ -46,18 +47,6 @@ export interface HeardCells {
   readonly together: CellSets;
 }
 
-/** A set a part; none where there are no cells, as in most parts of most groups. */
-export type CellSets = (Set<number> | null)[];
-
-/** Whether it is new. */
-export function addCell(sets: CellSets, part: number, cell: number): boolean {
-  const set = sets[part];
-  if (!set) sets[part] = new Set([cell]);
-  else if (set.has(cell)) return false;
-  else set.add(cell);
-  return true;
-}
-
 export interface Joints {
   readonly alone: number[];
   readonly together: number[];
@@ -91,25 +80,22 @@ export class HeardSide {
     const { cells } = this;
     const { entered } = crowd;
     if (this.found && this.upTo === entered.length) return this.found;
-    const [ones, twos] = [partsWith(cells.alone), partsWith(cells.together)];
-    const { alone, together } = this.found ?? { alone: [], together: [] };
-    if (ones.length + twos.length > 0) {
-      if (!this.found)
-        crowd.ways.forEach((joints, way) => {
-          const at = ways.cellsOf(way, parts);
-          if (isIn(cells.alone, ones, at)) for (let i = 0; i < joints.length; i++) alone.push(joints[i] as number);
-          if (isIn(cells.together, twos, at))
-            for (let i = 0; i < joints.length; i++) together.push(joints[i] as number);
-        });
-      for (let i = this.found ? this.upTo : 0; i < entered.length; i += 2) {
-        const at = ways.cellsOf(entered[i] as number, parts);
-        if (isIn(cells.alone, ones, at)) alone.push(entered[i + 1] as number);
-        if (isIn(cells.together, twos, at)) together.push(entered[i + 1] as number);
-      }
+    const anew = this.found === null;
+    const found = this.found ?? { alone: [], together: [] };
+    for (const how of ['alone', 'together'] as const) {
+      const list = found[how];
+      ways.among(cells[how], parts, (isIn) => {
+        if (anew)
+          crowd.ways.forEach((joints, way) => {
+            if (isIn(way)) for (let i = 0; i < joints.length; i++) list.push(joints[i] as number);
+          });
+        for (let i = anew ? 0 : this.upTo; i < entered.length; i += 2)
+          if (isIn(entered[i] as number)) list.push(entered[i + 1] as number);
+      });
     }
     this.upTo = entered.length;
-    this.found = { alone, together };
-    return this.found;
+    this.found = found;
+    return found;
   }
 }
 
@@ -117,13 +103,3 @@ export const emptyCells = (parts: number): HeardCells => ({
   alone: new Array<null>(parts).fill(null),
   together: new Array<null>(parts).fill(null),
 });
-
-const partsWith = (sets: CellSets): number[] => [...sets.keys()].filter((part) => sets[part] !== null);
-
-function isIn(sets: CellSets, parts: readonly number[], cells: Int32Array): boolean {
-  for (let n = 0; n < parts.length; n++) {
-    const part = parts[n] as number;
-    if ((sets[part] as Set<number>).has(cells[part] as number)) return true;
-  }
-  return false;
-}

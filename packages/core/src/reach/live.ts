@@ -4,13 +4,13 @@ import { Compare } from './compare.ts';
 import { type CoupleGroup, JointCouples } from './couples.ts';
 import { Crowd } from './crowd.ts';
 import { weekdayCounts } from './days.ts';
-import { Group } from './group.ts';
+import { Groups } from './groups.ts';
 import { hosesById, type Joint, JointParties, type Move } from './joint.ts';
 import { WeekParts } from './parts.ts';
 import { placeOf, Sides } from './sides.ts';
 import { copyOf, covers, type Spot, sameMet, sameTogether, spotsOf, type Tells } from './spot.ts';
 import type { HoseClass, Table } from './table.ts';
-import { type ChangeKind, Tally } from './tally.ts';
+import { Tally } from './tally.ts';
 import { Ways } from './ways.ts';
 
 /**
@@ -34,7 +34,7 @@ export class LiveDifference {
   private readonly hosesBefore: ReadonlyMap<string, HoseClass>;
   private hosesAfter: ReadonlyMap<string, HoseClass>;
   private readonly tells: readonly [Tells, Tells];
-  private readonly groups = new Map<number, Group>();
+  private readonly groups = new Groups(this, this.tally);
   /** Groups that were read since the last edit. */
   readonly asked = new Set<number>();
 
@@ -99,7 +99,7 @@ export class LiveDifference {
 
   /** Before an edit: what was found of groups that nobody asked about since the last one, and what may have changed unheard. */
   private forget(): void {
-    for (const slot of this.asked) this.groups.get(slot)?.forget();
+    for (const slot of this.asked) this.groups.forget(slot);
     for (const { heard: all } of this.spots) {
       for (const [slot, heard] of all)
         if (
@@ -116,7 +116,7 @@ export class LiveDifference {
   /** Once the spots were weighed: the groups whose points there may have changed. */
   private note(...spots: readonly Spot[]): void {
     for (const slot of this.tally.touched) {
-      this.groups.delete(slot);
+      this.groups.touch(slot);
       for (const spot of spots) {
         spot.slots.add(slot);
       }
@@ -125,24 +125,10 @@ export class LiveDifference {
   }
 
   difference(): Difference {
-    const groups: Group[] = [];
-    const points: Record<ChangeKind, bigint> = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
-    for (const [slot, key] of this.tally.keys.entries()) {
-      const n = this.tally.points(slot);
-      if (n === 0n) continue;
-      points[key.kind] += n;
-      let group = this.groups.get(slot);
-      if (!group) {
-        group = new Group(this, slot, key, n);
-        this.groups.set(slot, group);
-      }
-      groups.push(group);
-    }
-    groups.sort((a, b) => b.rank - a.rank || Number(b.points - a.points));
     const days = weekdayCounts(this.before.horizon).reduce((a, b) => a + b, 0);
     const everybody = BigInt(this.drivers.people + 1) * BigInt(this.vehicles.people + 1) - 1n;
     const hoses = this.spots.reduce((n, s) => n + s.hoses.length, 0);
-    return { groups, points, looked: everybody * BigInt(hoses) * BigInt(days * 1440) };
+    return { ...this.groups.list(), looked: everybody * BigInt(hoses) * BigInt(days * 1440) };
   }
 
   /** How a joint class meets a spot, -1 where it may do nothing there in either table. */

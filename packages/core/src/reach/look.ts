@@ -1,12 +1,13 @@
 import { LEAST_USEFUL } from '../decide/index.ts';
 import { weekdayOf } from '../units/index.ts';
 import { minutesOn } from './adds.ts';
+import { addCell, type CellSets } from './cell-sets.ts';
 import type { Witness } from './change.ts';
 import type { Compare, Hears } from './compare.ts';
 import type { CoupleGroup, Couples, JointCouples } from './couples.ts';
 import type { Cells, Crowd } from './crowd.ts';
 import { type Days, pairsOf } from './days.ts';
-import { addCell, type CellSets, emptyCells, type Heard, HeardSide, widen } from './heard.ts';
+import { emptyCells, type Heard, HeardSide, widen } from './heard.ts';
 import type { Joint, JointParties } from './joint.ts';
 import { OnlyCoupled, type OnlyPeople } from './only-coupled.ts';
 import type { Parts } from './parts.ts';

@@ -1,6 +1,7 @@
 import type { Difference, Progress } from './change.ts';
 import { type Cut, cutOf, type PerHose, pointsIn, type Section, touchedBy, weigh } from './cut.ts';
 import { Group } from './group.ts';
+import { largestFirst } from './groups.ts';
 import type { LiveDifference } from './live.ts';
 import type { ChangeKind } from './tally.ts';
 import type { Side, Touched } from './touched.ts';
@@ -40,7 +41,7 @@ export function* narrowed(live: LiveDifference, sections: readonly Section[]): G
     }
     looked += pointsIn(cut);
   }
-  groups.sort((a, b) => b.rank - a.rank || Number(b.points - a.points));
+  groups.sort(largestFirst);
   const touched = (): Touched => {
     const found = cuts.map(touchedBy);
     const of = (side: Side) => new Set(found.flatMap((t) => [...t[side]]));

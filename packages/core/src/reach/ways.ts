@@ -1,3 +1,4 @@
+import { CellMarks, type CellSets } from './cell-sets.ts';
 import { NO_DAYS } from './days.ts';
 import type { Parts } from './parts.ts';
 import type { Side } from './sides.ts';
@@ -32,6 +33,7 @@ export class Ways {
   /** Whoever asks mostly asks about one week. */
   private lastParts: Parts | null = null;
   private lastCells: Int32Array[] = [];
+  private readonly marks = new CellMarks();
   private readonly never: number;
   private readonly late: readonly [number, number];
 
@@ -68,6 +70,11 @@ export class Ways {
       this.lastCells[way] = cells;
     }
     return cells;
+  }
+
+  /** Tells of ways whether one of their cells is in the set of its part; only until `ask` returns. */
+  among(sets: CellSets, parts: Parts, ask: (isIn: (way: number) => boolean) => void): void {
+    this.marks.among(sets, this.before.length, (isIn) => ask((way) => isIn(this.cellsOf(way, parts))));
   }
 
   private madeFor(parts: Parts): Int32Array[] {

@@ -1,0 +1,56 @@
+import { Group } from './group.ts';
+import type { Looked } from './look.ts';
+import type { ChangeKind, Tally } from './tally.ts';
+
+/** The groups of a difference that is kept, largest first: after an edit only those that it touched are made anew, and put in their place. */
+export class Groups {
+  private readonly looked: Looked;
+  private readonly tally: Tally;
+  private readonly bySlot = new Map<number, Group>();
+  /** Points as they were when last listed, by number. */
+  private readonly counted: bigint[] = [];
+  private readonly stale = new Set<number>();
+  private sorted: readonly Group[] = [];
+  private points: Readonly<Record<ChangeKind, bigint>> = { gained: 0n, lost: 0n, raised: 0n, lowered: 0n };
+
+  constructor(looked: Looked, tally: Tally) {
+    this.looked = looked;
+    this.tally = tally;
+  }
+
+  /** Its points may have changed. */
+  touch(slot: number): void {
+    this.stale.add(slot);
+  }
+
+  /** What was found of it may stand no more. */
+  forget(slot: number): void {
+    this.bySlot.get(slot)?.forget();
+  }
+
+  list(): { readonly groups: readonly Group[]; readonly points: Readonly<Record<ChangeKind, bigint>> } {
+    const { stale, tally, bySlot } = this;
+    if (stale.size > 0) {
+      const points = { ...this.points };
+      const groups = this.sorted.filter((g) => !stale.has(g.slot));
+      for (const slot of stale) {
+        const key = tally.keys[slot];
+        const n = tally.points(slot);
+        bySlot.delete(slot);
+        if (!key) continue;
+        points[key.kind] += n - (this.counted[slot] ?? 0n);
+        this.counted[slot] = n;
+        if (n === 0n) continue;
+        const group = new Group(this.looked, slot, key, n);
+        bySlot.set(slot, group);
+        groups.push(group);
+      }
+      stale.clear();
+      this.sorted = groups.sort(largestFirst);
+      this.points = points;
+    }
+    return { groups: this.sorted, points: this.points };
+  }
+}
+
+export const largestFirst = (a: Group, b: Group): number => b.rank - a.rank || Number(b.points - a.points);
