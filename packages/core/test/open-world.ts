@@ -121,3 +121,10 @@ export function withTwins(fleet: Fleet): Fleet {
   };
   return { ...fleet, drivers: twins(fleet.drivers, 'driver'), vehicles: twins(fleet.vehicles, 'vehicle'), credentials };
 }
+
+/** Departments by the number of the row, so that the small worlds have some. */
+export function withDepartments(fleet: Fleet): Fleet {
+  const dressed = <R extends { readonly id: string }>(rows: ReadonlyMap<string, R>) =>
+    new Map([...rows].map(([id, row]) => [id, { ...row, department: `D${id.charCodeAt(1) % 2}` }]));
+  return { ...fleet, drivers: dressed(fleet.drivers), vehicles: dressed(fleet.vehicles) } as Fleet;
+}

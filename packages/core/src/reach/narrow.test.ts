@@ -18,7 +18,7 @@ import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
 import { last } from '../../test/edited.ts';
-import { OPEN_STEP, openWorld } from '../../test/open-world.ts';
+import { OPEN_STEP, openWorld, withDepartments } from '../../test/open-world.ts';
 import { seeded, smallWorld } from '../../test/small-world.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_NARROW_FLEETS ?? process.env.FILLWRIGHT_REACH_FLEETS ?? 60);
@@ -41,13 +41,6 @@ interface Point {
   readonly product: string;
   readonly at: number;
   readonly kind: Kind;
-}
-
-/** Departments by the number of the row, so that the small worlds have some. */
-function withDepartments(fleet: Fleet): Fleet {
-  const dressed = <R extends { readonly id: string }>(rows: ReadonlyMap<string, R>) =>
-    new Map([...rows].map(([id, row]) => [id, { ...row, department: `D${id.charCodeAt(1) % 2}` }]));
-  return { ...fleet, drivers: dressed(fleet.drivers), vehicles: dressed(fleet.vehicles) } as Fleet;
 }
 
 const kindOf = (was: number, is: number): Kind =>
