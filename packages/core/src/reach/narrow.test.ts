@@ -85,11 +85,16 @@ function expectAlike(got: Narrowed, want: readonly Point[], step: number, told: 
   expect([...touched.drivers].sort(), told).toEqual(ids('driver'));
   expect([...touched.vehicles].sort(), told).toEqual(ids('vehicle'));
   const found = new Map<string, number>();
+  expect([...got.weeks.keys()].sort(), told).toEqual([...new Set(want.map((p) => p.product))].sort());
   for (const [product, stretches] of got.weeks) {
     expect([stretches[0]?.from, stretches.at(-1)?.to]).toEqual([0, 10_080]);
-    for (const s of stretches)
+    for (const [n, s] of stretches.entries()) {
+      const next = stretches[n + 1];
+      expect(next?.from ?? 10_080, told).toBe(s.to);
+      expect(KINDS.some((kind) => s[kind] !== next?.[kind])).toBe(true);
       for (let minute = s.from; minute < s.to; minute += step)
         for (const kind of KINDS) if (s[kind] !== 0) found.set(`${product} ${minute} ${kind}`, s[kind]);
+    }
   }
   expect(Object.fromEntries(found), told).toEqual(Object.fromEntries(week));
   for (const [hose, points] of got.hoses)

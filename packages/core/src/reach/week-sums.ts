@@ -74,19 +74,12 @@ export function stretchesOf(steps: readonly Float64Array[]): ChangedStretch[] {
   const now = KINDS.map(() => 0);
   const found: (ChangedStretch & { to: number })[] = [];
   for (let minute = 0; minute < WEEK_MINUTES; minute++) {
-    let moved = minute === 0;
-    for (const [kind, step] of steps.entries()) {
-      const by = step[minute] as number;
-      if (by !== 0) moved = true;
-      now[kind] = (now[kind] as number) + by;
-    }
-    const last = found.at(-1);
+    for (const [kind, step] of steps.entries()) now[kind] = (now[kind] as number) + (step[minute] as number);
     const [gained, lost, raised, lowered] = now as [number, number, number, number];
-    const same = (s: ChangedStretch) =>
-      s.gained === gained && s.lost === lost && s.raised === raised && s.lowered === lowered;
-    if (!moved || (last && same(last))) {
-      if (last) last.to = minute + 1;
-    } else found.push({ from: minute, to: minute + 1, gained, lost, raised, lowered });
+    const last = found.at(-1);
+    if (last?.gained === gained && last.lost === lost && last.raised === raised && last.lowered === lowered)
+      last.to = minute + 1;
+    else found.push({ from: minute, to: minute + 1, gained, lost, raised, lowered });
   }
   return found;
 }
