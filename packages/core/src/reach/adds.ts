@@ -49,7 +49,7 @@ export class Adds implements Hears {
     if (!this.heard || times < 0) return;
     const known = this.heard.get(slot);
     if (known) hear(known, this.part, x, y, was, is, this.nobody);
-    else if (known === null) this.heard.delete(slot);
+    else this.heard.delete(slot);
   }
 }
 
