@@ -153,6 +153,12 @@ export function pairsMet(points: Iterable<Point>) {
   return { each: most(at), ever: most(ever) };
 }
 
+/** Everybody is counted and listed once. */
+function expectOnce(ids: Iterable<string> & { readonly size: number }): void {
+  const list = [...ids];
+  expect([list.length, new Set(list).size]).toEqual([ids.size, ids.size]);
+}
+
 /** By what the difference says; a side on which nothing may be drawn has no rule here, as `decide` may refuse for another. */
 export function said({ groups }: Pick<Difference, 'groups'>, book: Book): { all: AllTold; keys: string[] } {
   const all: AllTold = new Map();
@@ -173,12 +179,13 @@ export function said({ groups }: Pick<Difference, 'groups'>, book: Book): { all:
       [t.sites, g.sites],
       [t.hoses, g.hoses],
     ] as const) {
-      expect([...from].length).toBe(from.size);
+      expectOnce(from);
       for (const id of from) to.add(id);
     }
     expect(new Set(g.drivers)).toEqual(new Set([...driversAlone, ...together.drivers]));
     expect(new Set(g.vehicles)).toEqual(new Set([...vehiclesAlone, ...together.vehicles]));
-    expect([g.drivers.size, g.vehicles.size]).toEqual([[...g.drivers].length, [...g.vehicles].length]);
+    expectOnce(g.drivers);
+    expectOnce(g.vehicles);
     t.before = widened(t.before, g.before);
     t.after = widened(t.after, g.after);
   }

@@ -55,9 +55,18 @@ describe('why nothing may be drawn', () => {
     expect(nothing({ driver: 'd-1' }, [...asked('drivers', 'd-1'), identify('vehicle')])).toBe(
       'the site must know a vehicle',
     );
-    expect(nothing({ driver: 'd-1' }, [identify('either'), set('drivers', 'd-1', { allowances: [] })])).toBe(
-      'nobody presented holds an allowance',
+    const two = [unanswerable, set('sites', 'north', { identify: 'either', questions: ['odometer', 'code'] })];
+    expect(nothing(BOTH, two)).toBe('a question that no answer satisfies');
+    expect(nothing({ driver: 'd-1' }, [identify('both'), set('drivers', 'd-1', { sites: ['north'] })])).toBe(
+      'the site must know a driver and a vehicle',
     );
+    const bare = [set('drivers', 'd-1', { allowances: [] }), set('vehicles', 'v-1', { allowances: [] })];
+    for (const [place, need] of [
+      [{ driver: 'd-1' }, 'driver'],
+      [{ vehicle: 'v-1' }, 'vehicle'],
+      [BOTH, 'both'],
+    ] as const)
+      expect(nothing(place, [identify(need), ...bare]), need).toBe('nobody presented holds an allowance');
   });
 
   it('is said with the rules that leave nothing, each once and three at most', () => {
@@ -97,6 +106,19 @@ describe('why nothing may be drawn', () => {
     const never = 'its times fall on no day on which they may draw';
     expect(nothing({ driver: 'd-1' }, weekend)).toBe(never);
     expect(nothing({ driver: 'd-1' }, [...weekend, set('credentials', 'c-1', { validFrom: '2026-03-06' })])).toBeNull();
+    const least = set('allowances', 'day-crew', { perFill: LEAST_USEFUL });
+    expect(nothing({ driver: 'd-1' }, [...weekend, least])).toBe(never);
+    // Until midnight, or from midnight on: neither is of the day beside it.
+    const monday = { validFrom: '2026-03-02', validUntil: '2026-03-02' };
+    const tuesday = { validFrom: '2026-03-03', validUntil: '2026-03-03' };
+    for (const [dates, day] of [
+      [monday, 1],
+      [tuesday, 0],
+    ] as const) {
+      const times = [{ days: [day], from: 0, to: 1440 }];
+      const edits = [identify('either'), set('credentials', 'c-1', dates), set('allowances', 'day-crew', { times })];
+      expect(nothing({ driver: 'd-1' }, edits), `${day}`).toBe(never);
+    }
     const friday = set('credentials', 'c-1', { validFrom: '2026-03-06', validUntil: '2026-03-06' });
     expect(nothing({ driver: 'd-1' }, [identify('either'), friday])).toBeNull();
     const closed = set('sites', 'north', { closed: ['2026-03-06'] });

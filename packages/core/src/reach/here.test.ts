@@ -177,7 +177,9 @@ describe('what may be drawn at a site over the week', () => {
         const sites = place.site === '' ? [...fleet.sites.keys()] : [place.site];
         const hoses = sites.filter((s) => fleet.sites.get(s)?.active).flatMap(hosesOf);
         if (standing && daysOf(all).length === 0) {
-          expect([here.why === null, here.weeks, here.sites, here.cards], told).toEqual([false, [], [], []]);
+          expect([here.why === null, here.weeks, here.sites, here.cards, here.counts], told).toEqual([
+            ...[false, [], [], [], []],
+          ]);
           return;
         }
         expect(here.why, told).toBeNull();

@@ -1,4 +1,4 @@
-import { LEAST_USEFUL, nameOf, type PolicySite, unanswerable } from '../decide/index.ts';
+import { LEAST_USEFUL, nameOf, type PolicyHose, type PolicySite, unanswerable } from '../decide/index.ts';
 import { WEEK_MINUTES } from '../fleet/index.ts';
 import { accessOf, identifies, type Presented } from './access.ts';
 import { cardsFor } from './cards.ts';
@@ -7,10 +7,10 @@ import { type Days, intersect, union, weekdayCounts, without } from './days.ts';
 import type { PartyClass } from './party-class.ts';
 import { ruleWords } from './rule-words.ts';
 import { spansOf, standingOf } from './standing.ts';
-import type { Steps } from './steps.ts';
+import type { Reason, Steps } from './steps.ts';
 import type { HoseClass, Table } from './table.ts';
 
-/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department. With nobody named, anybody. */
+/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department, which then counts alone. With nobody named, anybody. */
 export interface Place {
   /** '' is every site. */
   readonly site: string;
@@ -132,7 +132,7 @@ function byProduct(table: Table, found: readonly [HoseClass, Steps | null, WeekH
 
 const hosesOf = (table: Table, hose: HoseClass): HosesHere => {
   const { fleet } = table.policy;
-  const product = hose.members[0]?.row.product ?? '';
+  const { product } = (hose.members[0] as PolicyHose).row;
   return { hoses: hose.members.map((m) => m.row.id), product: nameOf(fleet, 'products', product) };
 };
 
@@ -140,8 +140,8 @@ function weekOf(table: Table, hose: HoseClass, steps: Steps | null, dates: Days,
   const base = { ...hosesOf(table, hose), dates, days: without(dates, hose.closed) };
   if (steps === null) return { ...base, stretches: [], nothing: none };
   const stretches = stretchesOf(table, steps);
-  if (steps.top >= LEAST_USEFUL && opensOn(steps, base.days)) return { ...base, stretches, nothing: null };
-  const words = [...new Set(stretches.filter((s) => s.room === 0).map((s) => s.by))].slice(0, 3).join('; ');
+  if (opensOn(steps, base.days)) return { ...base, stretches, nothing: null };
+  const words = [...new Set(stretches.map((s) => s.by))].slice(0, 3).join('; ');
   const never = steps.top >= LEAST_USEFUL ? 'its times fall on no day on which they may draw' : words;
   return { ...base, stretches: [], nothing: never };
 }
@@ -149,7 +149,7 @@ function weekOf(table: Table, hose: HoseClass, steps: Steps | null, dates: Days,
 function stretchesOf(table: Table, steps: Steps): RoomStretch[] {
   return steps.from.map((from, i): RoomStretch => {
     const room = steps.room[i] as number;
-    const reason = table.book.reasons[steps.why[i] as number] ?? { rule: '', allowance: null };
+    const reason = table.book.reasons[steps.why[i] as number] as Reason;
     const words = ruleWords(table.policy.fleet, reason);
     const little = room > 0 && room < LEAST_USEFUL;
     return {
@@ -178,7 +178,6 @@ function whyNothing(table: Table, who: Presented, hose: HoseClass): string {
 
 /** Whether a step is open at some minute of some day. */
 export function opensOn(steps: Steps, days: Days): boolean {
-  if (days.length === 0 || steps.top < LEAST_USEFUL) return false;
   const counts = weekdayCounts(days);
   return steps.from.some((from, i) => {
     if ((steps.room[i] as number) < LEAST_USEFUL) return false;

@@ -42,7 +42,7 @@ export class People implements Names {
   /** Somebody of a couple, once all joint classes are in. */
   single(id: string): void {
     if (this.excepted.delete(id)) return;
-    if (!this.among[this.parties.numberOf(id) ?? -1]) this.singles.add(id);
+    if (!this.among[this.parties.numberOf(id) as number]) this.singles.add(id);
   }
 
   get size(): number {

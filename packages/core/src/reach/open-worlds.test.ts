@@ -1,15 +1,17 @@
-import { compile, decide, NO_USAGE, revise } from '@fillwright/core/decide';
+import { compile, decide, LEAST_USEFUL, NO_USAGE, revise } from '@fillwright/core/decide';
 import { type AnyRow, type Fleet, rowsOf, type TableName } from '@fillwright/core/fleet';
 import {
   accessOf,
   Book,
   differenceOf,
+  holds,
   LiveDifference,
   presentedBy,
   reachTable,
   revisedTable,
+  stretchAt,
 } from '@fillwright/core/reach';
-import type { ZoneTable } from '@fillwright/core/units';
+import { weekdayOf, type ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { changedFleet } from '../../test/brute-access.ts';
 import { last } from '../../test/edited.ts';
@@ -44,13 +46,16 @@ describe('fleets in which most is open', () => {
               const [id, site] = [hose.members[0]?.row.id ?? '', hose.siteId];
               const request = { site, hose: id, at: minute * 60_000, credentials, pin: 'right', answers: {} } as const;
               const d = decide(policy, request, NO_USAGE);
+              const week = weekdayOf(FIRST) * 1440 + (minute % 1440);
+              const n = steps ? stretchAt(steps, week) : -1;
               if (!d.approved) {
                 if (d.by.rule === 'card-stopped') expect(who).toBeNull();
+                const comes = who && holds(who.days, FIRST) && !holds(hose.closed, FIRST);
+                const room = (comes && steps?.room[n]) || 0;
+                expect(room, `seed ${seed} ${JSON.stringify(request)}`).toBeLessThan(LEAST_USEFUL);
                 continue;
               }
               open++;
-              const week = (((FIRST + 3) % 7) * 1440 + (minute % 1440)) as number;
-              const n = (steps?.from ?? []).findLastIndex((from) => from <= week);
               const reason = table.book.reasons[steps?.why[n] ?? -1];
               expect(
                 { limit: steps?.room[n], rule: reason?.rule, of: reason?.allowance },
