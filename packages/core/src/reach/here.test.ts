@@ -58,15 +58,16 @@ const listed = (days: readonly number[]) => DAYS.filter((d) => holds(days, d));
 
 /** The same without a date anywhere, so that all come in every minute of any week. */
 function undated(fleet: Fleet): Fleet {
-  const without = (rows: ReadonlyMap<string, object>, fields: object) =>
+  const set = <R extends object>(rows: ReadonlyMap<string, R>, fields: Partial<R>): ReadonlyMap<string, R> =>
     new Map([...rows].map(([id, row]) => [id, { ...row, ...fields }]));
   const dates = { validFrom: null, validUntil: null };
-  const { drivers, vehicles, credentials, sites } = fleet;
   return {
     ...fleet,
-    ...{ drivers: without(drivers, dates), vehicles: without(vehicles, dates) },
-    ...{ credentials: without(credentials, dates), sites: without(sites, { closed: [] }) },
-  } as Fleet;
+    drivers: set(fleet.drivers, dates),
+    vehicles: set(fleet.vehicles, dates),
+    credentials: set(fleet.credentials, dates),
+    sites: set(fleet.sites, { closed: [] }),
+  };
 }
 
 /** Decisions by whoever comes, as they would be on days that no date forbids, and whether one is a yes on a day that none forbids. */
