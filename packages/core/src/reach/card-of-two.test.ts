@@ -138,6 +138,39 @@ describe('a card that names a driver and a vehicle', () => {
   });
 });
 
+/** Two places, at the second of which one more vehicle comes: none of the vehicles has a card of its own until the draft. */
+describe('a card that names a driver and a vehicle of whom others meet more', () => {
+  const holder = (id: string) => ({ id, name: id, allowances: ['a'] });
+  const places: Rows = {
+    sites: ['s', 't'].map((id) => ({ id, name: id, zone: 'UTC', identify: 'both' as const })),
+    hoses: ['s', 't'].map((site) => ({ id: `h${site}`, site, product: 'p', mostPerFill: 100 * LITRE })),
+    drivers: ['d1', 'd2'].map(holder),
+    vehicles: [holder('v1'), { ...holder('v2'), sites: ['t'] }],
+  };
+  const read = (cards: readonly Card[]) => {
+    const draft: Card[] = [...cards, ['21', 'v1'], ['22', 'v2']];
+    return drafted(yard(cards, places), yard(draft, places)).read();
+  };
+
+  it('leaves its driver unnamed at the one place, not at the other', () => {
+    const drivers: Card[] = [
+      ['11', 'd1'],
+      ['12', 'd2'],
+      ['50', 'd1 v1'],
+    ];
+    expect(read(drivers)).toEqual(gained('d1 d2', 'v1 v2'));
+  });
+
+  it('leaves its driver unnamed at the one place where only another gains it there, not at the other', () => {
+    const drivers: Card[] = [
+      ['11', 'd1'],
+      ['12', 'd2', 'second'],
+      ['50', 'd1 v1'],
+    ];
+    expect(read(drivers)).toEqual(gained('d1 d2', 'v1 v2'));
+  });
+});
+
 /** A few who differ in little, cards for some pairs of them, and one card or one of them changed after another. */
 describe('few people and the cards of some pairs', () => {
   type Few = { cards: Card[]; sizes: Record<string, number | null>; held: Record<string, string[]>; identify: string };
