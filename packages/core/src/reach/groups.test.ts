@@ -1,0 +1,272 @@
+import { compile } from '@fillwright/core/decide';
+import {
+  Book,
+  type Difference,
+  LiveDifference,
+  NARROWED_TO_NOTHING,
+  narrowed,
+  reachTable,
+  sectionsOf,
+} from '@fillwright/core/reach';
+import { dayOfDate, type ZoneTable } from '@fillwright/core/units';
+import { describe, expect, it } from 'vitest';
+import { last } from '../../test/edited.ts';
+import { fleetOf, type Rows } from '../../test/rows.ts';
+
+const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
+/** A Monday. */
+const FIRST = dayOfDate(2026, 3, 2);
+const LITRE = 1_000_000;
+
+const holder = (id: string, more: object = {}) => ({ id, name: id, allowances: ['a'], ...more });
+const tank = (id: string, litres: number) => holder(id, { capacity: litres * LITRE });
+/** Cards, each as whom it names. */
+const cards = (...names: string[]): NonNullable<Rows['credentials']> =>
+  names.map((named, n) => ({
+    ...{ id: `c${n}`, number: `${n}` },
+    driver: named.match(/d\d/)?.[0] ?? null,
+    vehicle: named.match(/v\d/)?.[0] ?? null,
+  }));
+const allowance = (id: string, litres: number | null, more: object = {}) => ({
+  ...{ id, name: id, products: ['p'], perFill: litres === null ? null : litres * LITRE },
+  ...more,
+});
+/** One hose at each of two sites that must know a driver and a vehicle. */
+const PLACES = {
+  products: [{ id: 'p', name: 'p' }],
+  sites: ['s', 't'].map((id) => ({ id, name: id, zone: 'UTC', identify: 'both' as const })),
+  hoses: ['s', 't'].map((site) => ({ id: `h${site}`, site, product: 'p', mostPerFill: 100 * LITRE })),
+  allowances: [allowance('a', 40)],
+} satisfies Rows;
+
+function between(before: Rows, after: Rows, days = 1) {
+  const book = new Book();
+  const fleets = [before, after].map((rows) => fleetOf({ ...PLACES, ...rows }));
+  const [table, next] = fleets.map((fleet) =>
+    reachTable(
+      compile(fleet, () => UTC),
+      [FIRST, FIRST + days - 1],
+      book,
+    ),
+  );
+  const [was, is] = fleets;
+  if (!table || !next || !was || !is) throw new Error('two fleets');
+  const live = last(LiveDifference.begin(table, next));
+  const say = ({ groups }: Difference) =>
+    groups
+      .map((g) => ({
+        kind: g.kind,
+        rules: [g.whyBefore, g.whyAfter].map((n) => book.reasons[n]?.allowance ?? book.reasons[n]?.rule ?? null),
+        drivers: [...g.drivers].sort().join(' '),
+        vehicles: [...g.vehicles].sort().join(' '),
+        hoses: [...g.hoses].sort().join(' '),
+        litres: [g.before, g.after].map((range) => range.map((n) => n / LITRE)),
+        each: g.who.together.each,
+        witness: g.witness,
+      }))
+      .sort((a, b) => (JSON.stringify(a) < JSON.stringify(b) ? -1 : 1));
+  return {
+    all: () => say(live.difference()),
+    ofDriver: (driver: string) => say(last(narrowed(live, sectionsOf(was, is, { ...NARROWED_TO_NOTHING, driver })))),
+  };
+}
+
+describe('whom a group of changes names', () => {
+  const drivers = ['d1', 'd2', 'd3', 'd4'];
+  /** Drivers have cards, vehicles get theirs with the draft; whom one card names together could draw before. */
+  const gained = (rows: Rows, ...together: string[]) => {
+    const own = (rows.drivers ?? []).map((d) => d.id);
+    const vehicles = (rows.vehicles ?? []).map((v) => v.id);
+    return between(
+      { ...rows, credentials: cards(...own, ...together) },
+      { ...rows, credentials: cards(...own, ...together, ...vehicles) },
+    );
+  };
+
+  it('says that each has it with each only where nobody is spared by a card for two', () => {
+    const rows = { drivers: drivers.map((id) => holder(id)), vehicles: [holder('v1'), holder('v2')] };
+    const named = { kind: 'gained', drivers: 'd2 d3 d4', vehicles: 'v1 v2' };
+    expect(gained(rows, 'd1 v1', 'd1 v2').all()).toMatchObject([{ ...named, each: true }]);
+    expect(gained(rows, 'd1 v1', 'd1 v2', 'd2 v1', 'd3 v1').all()).toMatchObject([{ ...named, each: false }]);
+  });
+
+  it('leaves out the place at which only those meet whom a card for two spares', () => {
+    const rows = {
+      drivers: [holder('d1'), holder('d2', { sites: ['s'] })],
+      vehicles: [holder('v1'), holder('v2', { sites: ['s'] })],
+    };
+    const found = gained(rows, 'd1 v1');
+    expect(found.all()).toMatchObject([{ drivers: 'd1 d2', vehicles: 'v1 v2', hoses: 'hs' }]);
+    expect(found.ofDriver('d1')).toMatchObject([{ drivers: 'd1', vehicles: 'v2', hoses: 'hs' }]);
+  });
+
+  it('does not ask who may not come to a place of their card for two there', () => {
+    const rows = {
+      drivers: [holder('d1', { sites: ['s'] }), holder('d2')],
+      vehicles: [holder('v1'), holder('v2', { sites: ['s'] })],
+    };
+    expect(gained(rows, 'd1 v1', 'd2 v2').all()).toMatchObject([
+      { drivers: 'd1 d2', vehicles: 'v1 v2', hoses: 'hs ht' },
+    ]);
+    expect(gained({ ...rows, hoses: PLACES.hoses.slice(1) }, 'd1 v1').all()).toMatchObject([
+      { drivers: 'd2', vehicles: 'v1', hoses: 'ht' },
+    ]);
+  });
+
+  it('names who is spared at one time and not at another', () => {
+    const nights = allowance('n', 45, { times: [{ days: [0], from: 0, to: 360 }] });
+    const rows = {
+      allowances: [...PLACES.allowances, nights],
+      drivers: [holder('d1'), holder('d2')],
+      vehicles: [holder('v1', { allowances: [] }), holder('v2', { allowances: ['n'] })],
+    };
+    // By day the second vehicle may do nothing, and the first driver could draw with the first vehicle before.
+    expect(gained(rows, 'd1 v1').all()).toMatchObject([{ rules: [null, 'a'], drivers: 'd1 d2', vehicles: 'v1 v2' }]);
+  });
+
+  it('tells the least and the most of those who are named, and of nobody else', () => {
+    const rows = { allowances: [allowance('a', null)], drivers: [holder('d1')] };
+    const vehicles = [tank('v1', 20), tank('v2', 35), tank('v3', 27)];
+    for (const [i, j, k] of [
+      [0, 1, 2],
+      [1, 0, 2],
+      [2, 1, 0],
+      [1, 2, 0],
+    ] as const) {
+      const some = [vehicles[i], vehicles[j], vehicles[k]] as typeof vehicles;
+      const all = { ...rows, vehicles: some, credentials: cards('d1', ...some.map((v) => v.id)) };
+      const none = { ...all, credentials: cards('d1') };
+      const named = { drivers: 'd1', vehicles: 'v1 v2 v3' };
+      expect(between(none, all).all()).toMatchObject([
+        {
+          ...named,
+          kind: 'gained',
+          litres: [
+            [0, 0],
+            [20, 35],
+          ],
+        },
+      ]);
+      expect(between(all, none).all()).toMatchObject([
+        {
+          ...named,
+          kind: 'lost',
+          litres: [
+            [20, 35],
+            [0, 0],
+          ],
+        },
+      ]);
+    }
+    // Whom a card for two spares had as much before.
+    expect(gained({ ...rows, vehicles: vehicles.slice(0, 2) }, 'd1 v1').all()).toMatchObject([
+      {
+        vehicles: 'v2',
+        litres: [
+          [0, 0],
+          [35, 35],
+        ],
+      },
+    ]);
+  });
+
+  it('is apart by what decides: the lower of two, and of two as low the one that comes first', () => {
+    const two = { allowances: [allowance('a', null), allowance('b', 30)] };
+    const own = {
+      drivers: [holder('d1'), holder('d2', { allowances: ['b'] })],
+      vehicles: [tank('v1', 20), tank('v2', 35)],
+    };
+    expect(gained({ ...two, ...own }).all()).toMatchObject([
+      {
+        rules: [null, 'b'],
+        drivers: 'd2',
+        vehicles: 'v2',
+        litres: [
+          [0, 0],
+          [30, 30],
+        ],
+      },
+      {
+        rules: [null, 'vehicle-tank'],
+        drivers: 'd1 d2',
+        vehicles: 'v1 v2',
+        litres: [
+          [0, 0],
+          [20, 35],
+        ],
+      },
+    ]);
+    // The hose leaves as much as what the vehicle holds.
+    const equal = {
+      hoses: PLACES.hoses.map((h) => ({ ...h, mostPerFill: 40 * LITRE })),
+      allowances: [allowance('a', 50), allowance('b', 40)],
+      drivers: [holder('d1')],
+      vehicles: [holder('v1', { allowances: ['b'] })],
+    };
+    const found = { drivers: 'd1', vehicles: 'v1', hoses: 'hs ht' };
+    expect(gained(equal).all()).toMatchObject([{ ...found, rules: [null, 'b'] }]);
+    const [none, all] = [cards('d1'), cards('d1', 'v1')];
+    expect(between({ ...equal, credentials: all }, { ...equal, credentials: none }).all()).toMatchObject([
+      { ...found, rules: ['b', null] },
+    ]);
+  });
+
+  it('is apart by whether more or less may be drawn by the same rule', () => {
+    const rows = { allowances: [allowance('a', null)], drivers: [holder('d1')], credentials: cards('d1', 'v1', 'v2') };
+    const before = { ...rows, vehicles: [tank('v1', 20), tank('v2', 35)] };
+    const after = { ...rows, vehicles: [tank('v1', 30), tank('v2', 25)] };
+    expect(between(before, after).all()).toMatchObject([
+      {
+        kind: 'lowered',
+        vehicles: 'v2',
+        litres: [
+          [35, 35],
+          [25, 25],
+        ],
+      },
+      {
+        kind: 'raised',
+        vehicles: 'v1',
+        litres: [
+          [20, 20],
+          [30, 30],
+        ],
+      },
+    ]);
+  });
+});
+
+describe('when a witness of a change is', () => {
+  const at = (rows: Rows, credentials: NonNullable<Rows['credentials']>, days: number) => {
+    const driver = { ...rows, sites: PLACES.sites.map((s) => ({ ...s, identify: 'driver' as const })), credentials };
+    const before = { ...driver, drivers: [holder('d1', { allowances: [] })] };
+    const [group] = between(before, { ...driver, drivers: [holder('d1')] }, days).all();
+    return [(group?.witness.day ?? 0) - FIRST, group?.witness.minute];
+  };
+  const on = (day: number, from = 0, to = 1440) => ({
+    allowances: [allowance('a', 40, { times: [{ days: [day], from, to }] })],
+  });
+
+  it('is a minute of the day on which it is, also where that is the midnight after another', () => {
+    expect(at(on(1), cards('d1'), 7)).toEqual([1, 0]);
+    expect(at(on(1, 90, 600), cards('d1'), 7)).toEqual([1, 90]);
+    // From an evening into the night.
+    expect(
+      at(
+        on(0, 1200, 60),
+        cards('d1').map((c) => ({ ...c, validFrom: '2026-03-03' })),
+        7,
+      ),
+    ).toEqual([1, 0]);
+  });
+
+  it('is a day on which they come, though there is an earlier one of that weekday', () => {
+    const days = ['2026-03-02', '2026-03-11'];
+    const dated = cards('d1', 'd1').map((c, n) => ({
+      ...c,
+      validFrom: days[n] as string,
+      validUntil: days[n] as string,
+    }));
+    expect(at(on(2), dated, 14)).toEqual([9, 0]);
+  });
+});
