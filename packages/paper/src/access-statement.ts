@@ -1,5 +1,5 @@
-import { nameOf, volumeText } from '@fillwright/core/decide';
-import type { Allowance, Fleet } from '@fillwright/core/fleet';
+import { nameOf } from '@fillwright/core/decide';
+import { type Allowance, type Fleet, unitOf, volumeWords } from '@fillwright/core/fleet';
 import {
   type AccessStatement,
   type Days,
@@ -104,7 +104,7 @@ function siteParts(fleet: Fleet, statement: AccessStatement, at: SiteAccess): Pa
             ? 'alone'
             : groupWords(fleet, 'vehicles', r.vehicles),
         `${nameOf(fleet, 'products', r.product)}, ${hosesWords(fleet, r.hoses)}`,
-        volumeText(fleet, r.room),
+        limitWords(fleet, r.room),
         timesWords(r.times) + limitedTo(statement.horizon, site.closed, r.days),
         ruleWords(fleet, r.reason),
       ]),
@@ -115,6 +115,8 @@ function siteParts(fleet: Fleet, statement: AccessStatement, at: SiteAccess): Pa
     ...neverPart(fleet, statement, at),
   ];
 }
+
+const limitWords = (fleet: Fleet, microlitres: number): string => volumeWords(microlitres, unitOf(fleet.settings));
 
 const SHOWN = 3;
 
@@ -241,7 +243,7 @@ function allowanceParts(fleet: Fleet, statement: AccessStatement): Part[] {
   }
   const rows = [...ids].flatMap((id) => fleet.allowances.get(id) ?? []);
   if (rows.length === 0) return [];
-  const volume = (v: number | null) => (v === null ? 'no limit' : volumeText(fleet, v));
+  const volume = (v: number | null) => (v === null ? 'no limit' : limitWords(fleet, v));
   return [
     { kind: 'heading', level: 1, text: 'Allowances' },
     {

@@ -24,7 +24,7 @@ describe('the access statement', () => {
       'Bo Finch',
       'Lorry 1',
       'hose 1',
-      '79.3 gal',
+      '79.252 gal',
       'the whole week',
       'Daily',
     ])
