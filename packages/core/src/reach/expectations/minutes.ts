@@ -1,7 +1,7 @@
 import { stretchesOf, WEEK_MINUTES, type Window } from '../../fleet/index.ts';
 import type { Steps } from '../steps.ts';
 
-/** Minutes of the week as ascending, disjoint, half-open stretches, flat: [from, to, from, to, ...]. */
+/** Minutes of the week as ascending half-open stretches that stand apart, flat: [from, to, from, to, ...]. */
 export type Minutes = readonly number[];
 
 /** No minute, and every minute, by number in every book. */
@@ -78,16 +78,15 @@ export class MinuteBook {
   }
 
   private remembered(memo: Map<number, number>[], a: number, b: number, make: (x: Minutes, y: Minutes) => Minutes) {
-    const [low, high] = a < b ? [a, b] : [b, a];
-    let row = memo[low];
+    let row = memo[a];
     if (!row) {
       row = new Map();
-      memo[low] = row;
+      memo[a] = row;
     }
-    let n = row.get(high);
+    let n = row.get(b);
     if (n === undefined) {
-      n = this.keep(make(this.of(low), this.of(high)));
-      row.set(high, n);
+      n = this.keep(make(this.of(a), this.of(b)));
+      row.set(b, n);
     }
     return n;
   }
@@ -107,28 +106,13 @@ function overlap(a: Minutes, b: Minutes): Minutes {
   return out;
 }
 
-function joined(a: Minutes, b: Minutes): Minutes {
-  const spans: [number, number][] = [];
-  for (const list of [a, b])
-    for (let i = 0; i < list.length; i += 2) spans.push([list[i] as number, list[i + 1] as number]);
-  spans.sort((x, y) => x[0] - y[0]);
-  const out: number[] = [];
-  for (const [from, to] of spans) {
-    const last = out.length - 1;
-    if (out.length > 0 && from <= (out[last] as number)) out[last] = Math.max(out[last] as number, to);
-    else out.push(from, to);
-  }
-  return out;
+/** The minutes of the week that are not in a set: as they stand apart, an edge there is one here, but for those of the week. */
+function outside(a: Minutes): Minutes {
+  const edges = a[0] === 0 ? a.slice(1) : [0, ...a];
+  return edges.at(-1) === WEEK_MINUTES ? edges.slice(0, -1) : [...edges, WEEK_MINUTES];
 }
 
+const joined = (a: Minutes, b: Minutes): Minutes => outside(overlap(outside(a), outside(b)));
+
 /** The minutes of `a` that are not in `b`. */
-export function lacking(a: Minutes, b: Minutes): Minutes {
-  const gaps: number[] = [];
-  let at = 0;
-  for (let i = 0; i < b.length; i += 2) {
-    if ((b[i] as number) > at) gaps.push(at, b[i] as number);
-    at = b[i + 1] as number;
-  }
-  if (at < WEEK_MINUTES) gaps.push(at, WEEK_MINUTES);
-  return overlap(a, gaps);
-}
+export const lacking = (a: Minutes, b: Minutes): Minutes => overlap(a, outside(b));

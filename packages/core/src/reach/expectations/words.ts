@@ -1,24 +1,8 @@
-import { RULES } from '../../decide/index.ts';
-import {
-  type Expectation,
-  type Fleet,
-  formatWindow,
-  rowsOf,
-  type TableName,
-  unitOf,
-  volumeWords,
-} from '../../fleet/index.ts';
-import { formatDate, formatMinute } from '../../units/index.ts';
+import { nameOf, RULES } from '../../decide/index.ts';
+import { type Expectation, type Fleet, formatWindow, type TableName, unitOf, volumeWords } from '../../fleet/index.ts';
+import { formatDate, formatMinute, weekdayOf } from '../../units/index.ts';
 import { type Subject, subjectOf, type Unread } from './sentence.ts';
 import type { Counterexample, Verdict } from './verdict.ts';
-
-/** What people call a record: its name, a hose's number, or else its id. */
-function called(fleet: Fleet, table: TableName, id: string): string {
-  const row = rowsOf(fleet, table).get(id);
-  const name = row?.name;
-  if (typeof name === 'string' && name !== '') return name;
-  return table === 'hoses' && typeof row?.number === 'number' ? `hose ${row.number}` : id;
-}
 
 const TABLE: Readonly<Partial<Record<Subject, TableName>>> = {
   driver: 'drivers',
@@ -32,10 +16,10 @@ const volume = (fleet: Fleet, microlitres: number): string => volumeWords(microl
 export function sentenceWords(fleet: Fleet, e: Expectation): string {
   const { subject, others } = subjectOf(e.who);
   const table = TABLE[subject];
-  const name = table ? called(fleet, table, e.whoName) : e.whoName;
+  const name = table ? nameOf(fleet, table, e.whoName) : e.whoName;
   const who = subject === 'everyone' ? 'everyone' : name === '' ? '…' : name;
   const quantity = e.quantity === null ? '…' : volume(fleet, e.quantity);
-  const product = e.product === null ? '' : called(fleet, 'products', e.product);
+  const product = e.product === null ? '' : nameOf(fleet, 'products', e.product);
   const must = {
     can: `can draw ${product || 'something'}`,
     never: `can never draw ${product || 'anything'}`,
@@ -43,8 +27,8 @@ export function sentenceWords(fleet: Fleet, e: Expectation): string {
     atMost: `can draw at most ${quantity}${product && ` of ${product}`}`,
   }[e.must];
   const where = [
-    e.hose === null ? '' : ` from ${called(fleet, 'hoses', e.hose)}`,
-    e.site === null ? '' : ` at ${called(fleet, 'sites', e.site)}`,
+    e.hose === null ? '' : ` from ${nameOf(fleet, 'hoses', e.hose)}`,
+    e.site === null ? '' : ` at ${nameOf(fleet, 'sites', e.site)}`,
   ].join('');
   const dates = [e.from === null ? '' : ` from ${e.from}`, e.until === null ? '' : ` until ${e.until}`].join('');
   const when = e.times === null ? '' : `, ${e.times.map(formatWindow).join('; ')}`;
@@ -53,24 +37,23 @@ export function sentenceWords(fleet: Fleet, e: Expectation): string {
 }
 
 const DAYS = ['Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday', 'Sunday'] as const;
-const dayName = (day: number): string => DAYS[(((day + 3) % 7) + 7) % 7] ?? '';
 
 /** 'Ana Voss with Van 4 may draw 40 gal of diesel from hose 2 at North on Monday 2026-11-30 at 06:00.' */
 export function counterexampleWords(fleet: Fleet, c: Counterexample): string {
   const who = [
-    c.driver === null ? [] : called(fleet, 'drivers', c.driver),
-    c.vehicle === null ? [] : called(fleet, 'vehicles', c.vehicle),
+    c.driver === null ? [] : nameOf(fleet, 'drivers', c.driver),
+    c.vehicle === null ? [] : nameOf(fleet, 'vehicles', c.vehicle),
   ].flat();
-  const product = called(fleet, 'products', fleet.hoses.get(c.hose)?.product ?? '');
+  const product = nameOf(fleet, 'products', fleet.hoses.get(c.hose)?.product ?? '');
   const may = c.limit === 0 ? `may not draw ${product}` : `may draw ${volume(fleet, c.limit)} of ${product}`;
-  const where = `from ${called(fleet, 'hoses', c.hose)} at ${called(fleet, 'sites', c.site)}`;
-  return `${who.join(' with ')} ${may} ${where} on ${dayName(c.day)} ${formatDate(c.day)} at ${formatMinute(c.minute)}.`;
+  const where = `from ${nameOf(fleet, 'hoses', c.hose)} at ${nameOf(fleet, 'sites', c.site)}`;
+  return `${who.join(' with ')} ${may} ${where} on ${DAYS[weekdayOf(c.day)]} ${formatDate(c.day)} at ${formatMinute(c.minute)}.`;
 }
 
-/** 'Per fill, of Day crew': the rule that decided a counterexample, and the record to mend. */
+/** 'The most per fill, of Day crew': the rule that decided a counterexample, and the record to mend. */
 export function ruleToMend(fleet: Fleet, { rule, mend }: Counterexample): string {
   const title = RULES[rule].title;
-  return mend === null ? title : `${title}, of ${called(fleet, mend.table as TableName, mend.id)}`;
+  return mend === null ? title : `${title}, of ${nameOf(fleet, mend.table as TableName, mend.id)}`;
 }
 
 /** Why an expectation cannot be read. */
