@@ -1,4 +1,5 @@
-import type { PolicyHose } from '../../decide/index.ts';
+import type { PolicyHose, PolicySite } from '../../decide/index.ts';
+import type { ZoneTable } from '../../units/index.ts';
 import type { Cell } from './cells.ts';
 import type { Checking } from './checking.ts';
 import { type Holding, holdsSoMuch } from './holdings.ts';
@@ -162,9 +163,8 @@ interface Shown {
 }
 
 /** The first minute at which somebody is served nowhere, with the hoses whose clocks show it: null where no clock shows such a minute. */
-function unserved({ blocks }: Checking, clocks: readonly PolicyHose[][], wanted: Region, region: Region): Shown | null {
+function unserved({ blocks }: Checking, clocks: readonly Clock[], wanted: Region, region: Region): Shown | null {
   for (const [block, minutes] of wanted.entries()) {
-    if (minutes === NONE) continue;
     const lack = lacking(blocks.minutes.of(minutes), blocks.minutes.of(region[block] as number));
     for (const span of blocks.days(block, lack)) {
       const found = shownAnywhere(clocks, span);
@@ -174,26 +174,34 @@ function unserved({ blocks }: Checking, clocks: readonly PolicyHose[][], wanted:
   return null;
 }
 
-/** Hoses by the clock that their site keeps. */
-function byClock(hoses: readonly PolicyHose[]): PolicyHose[][] {
-  const clocks = new Map<string, PolicyHose[]>();
+/** The hoses whose sites keep one clock. */
+interface Clock {
+  readonly zone: ZoneTable;
+  readonly hoses: PolicyHose[];
+}
+
+function byClock(hoses: readonly PolicyHose[]): Clock[] {
+  const clocks = new Map<string, Clock>();
   for (const hose of hoses) {
-    const zone = hose.site?.zone.zone ?? '';
-    const list = clocks.get(zone);
-    if (list) list.push(hose);
-    else clocks.set(zone, [hose]);
+    const { zone } = hose.site as PolicySite;
+    const clock = clocks.get(zone.zone);
+    if (clock) clock.hoses.push(hose);
+    else clocks.set(zone.zone, { zone, hoses: [hose] });
   }
   return [...clocks.values()];
 }
 
 /** The first minute of a stretch of one day that some clock shows. */
 function shownAnywhere(
-  clocks: readonly PolicyHose[][],
+  clocks: readonly Clock[],
   span: { readonly day: number; readonly from: number; readonly to: number },
 ): Shown | null {
-  const moments = clocks.map((list) => list[0]?.site && firstMinute(list[0].site.zone, span));
-  const first = moments.reduce((a, b) => (a && (!b || a.minute <= b.minute) ? a : b), undefined);
-  if (!first) return null;
-  const shown = (_: unknown, i: number) => moments[i]?.minute === first.minute;
-  return { moment: first, hoses: () => clocks.filter(shown).flat() };
+  const shown = clocks.flatMap(({ zone, hoses }) => {
+    const moment = firstMinute(zone, span);
+    return moment ? [{ moment, hoses }] : [];
+  });
+  const minute = Math.min(...shown.map(({ moment }) => moment.minute));
+  const then = shown.filter(({ moment }) => moment.minute === minute);
+  const [one] = then;
+  return one ? { moment: one.moment, hoses: () => then.flatMap(({ hoses }) => hoses) } : null;
 }

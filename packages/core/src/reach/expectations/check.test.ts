@@ -1,93 +1,74 @@
-import { compile } from '@fillwright/core/decide';
-import { type Edit, type Expectation, type Fleet, newRow } from '@fillwright/core/fleet';
-import { checkExpectations, reachTable, type Verdict } from '@fillwright/core/reach';
-import { formatDate, parseDate, zoneTable } from '@fillwright/core/units';
+import type { Edit, Expectation, Fleet } from '@fillwright/core/fleet';
+import { formatDate, parseDate } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
+import { checked, DIESEL_HOSE, TODAY, verdictOn, wish } from '../../../test/checked.ts';
 import { gal, put, remove, set, yard } from '../../../test/yard.ts';
-
-/** A Monday. */
-const TODAY = parseDate('2026-11-30') as number;
-
-function check(fleet: Fleet, rows: readonly Expectation[], days = 400) {
-  const policy = compile(fleet, (zone) => zoneTable(zone, 2025, 2029));
-  const steps = checkExpectations(reachTable(policy, [TODAY, TODAY + days - 1]), rows);
-  const told: { done: number; of: number }[] = [];
-  for (;;) {
-    const step = steps.next();
-    if (step.done) return { verdicts: step.value, told };
-    told.push(step.value);
-  }
-}
-
-const row = (fields: Partial<Expectation>, id = 'e') =>
-  newRow('expectations', { id, who: 'everyone', must: 'can', ...fields });
-
-const verdict = (fields: Partial<Expectation>, fleet = yard(), days = 400): Verdict =>
-  check(fleet, [row(fields)], days).verdicts.get('e') as Verdict;
 
 describe('what an expectation needs (SPEC E9)', () => {
   const unread = (field: string, why: string) => ({ verdict: 'unread', field, why });
 
   it('is that whom and what it names is in the fleet', () => {
     for (const who of ['driver', 'vehicle', 'costCentre', 'department', 'nobodyBut', 'nobodyButDriver'] as const)
-      expect(verdict({ who, whoName: 'gone' }), who).toEqual(unread('whoName', 'not-there'));
+      expect(verdictOn({ who, whoName: 'gone' }), who).toEqual(unread('whoName', 'not-there'));
     for (const who of ['nobodyButVehicle', 'nobodyButCostCentre'] as const)
-      expect(verdict({ who, whoName: 'gone' }), who).toEqual(unread('whoName', 'not-there'));
-    expect(verdict({ product: 'gone' })).toEqual(unread('product', 'not-there'));
-    expect(verdict({ site: 'gone' })).toEqual(unread('site', 'not-there'));
-    expect(verdict({ hose: 'gone' })).toEqual(unread('hose', 'not-there'));
+      expect(verdictOn({ who, whoName: 'gone' }), who).toEqual(unread('whoName', 'not-there'));
+    expect(verdictOn({ product: 'gone' })).toEqual(unread('product', 'not-there'));
+    expect(verdictOn({ site: 'gone' })).toEqual(unread('site', 'not-there'));
+    expect(verdictOn({ hose: 'gone' })).toEqual(unread('hose', 'not-there'));
     // Where a department is not said, nobody is of it.
     const loose = yard(set('drivers', 'd-1', { department: '' }));
-    expect(verdict({ who: 'department', whoName: '' }, loose)).toEqual(unread('whoName', 'not-there'));
-    expect(verdict({ who: 'department', whoName: '  ' }, loose)).toEqual(unread('whoName', 'not-there'));
+    expect(verdictOn({ who: 'department', whoName: '' }, loose)).toEqual(unread('whoName', 'not-there'));
+    expect(verdictOn({ who: 'department', whoName: '  ' }, loose)).toEqual(unread('whoName', 'not-there'));
   });
 
   it('is somebody and a hose that it speaks of, where each one can', () => {
     const away = yard(set('drivers', 'd-1', { active: false }), set('vehicles', 'v-1', { active: false }));
-    expect(verdict({}, away)).toEqual(unread('who', 'nobody'));
-    expect(verdict({ who: 'department', whoName: 'Haulage' }, away)).toEqual(unread('whoName', 'nobody'));
-    expect(verdict({ who: 'costCentre', whoName: 'haulage' }, away)).toEqual(unread('whoName', 'nobody'));
+    expect(verdictOn({}, away)).toEqual(unread('who', 'nobody'));
+    expect(verdictOn({ who: 'department', whoName: 'Haulage' }, away)).toEqual(unread('whoName', 'nobody'));
+    expect(verdictOn({ who: 'costCentre', whoName: 'haulage' }, away)).toEqual(unread('whoName', 'nobody'));
     // One named is meant, in service or not.
-    expect(verdict({ who: 'driver', whoName: 'd-1' }, away).verdict).toBe('broken');
-    expect(verdict({ who: 'vehicle', whoName: 'v-1' }, away).verdict).toBe('broken');
-    // A cost centre of which nobody is.
+    expect(verdictOn({ who: 'driver', whoName: 'd-1' }, away).verdict).toBe('broken');
+    expect(verdictOn({ who: 'vehicle', whoName: 'v-1' }, away).verdict).toBe('broken');
+    // A cost centre of which nobody is, whatever it is called.
+    const odd = yard(put('costCentres', { id: 'null', name: 'None' }), set('drivers', 'd-1', { costCentre: null }));
+    expect(verdictOn({ who: 'costCentre', whoName: 'null' }, odd)).toEqual(unread('whoName', 'nobody'));
     const empty = yard(put('costCentres', { id: 'office', name: 'Office' }));
-    expect(verdict({ who: 'costCentre', whoName: 'office' }, empty)).toEqual(unread('whoName', 'nobody'));
+    expect(verdictOn({ who: 'costCentre', whoName: 'office' }, empty)).toEqual(unread('whoName', 'nobody'));
     // 'Everyone' is people: a fleet of vehicles alone has none.
-    expect(verdict({}, yard(set('drivers', 'd-1', { active: false })))).toEqual(unread('who', 'nobody'));
-    expect(verdict({ hose: 'hose-1', product: 'petrol' })).toEqual(unread('hose', 'no-hose'));
+    expect(verdictOn({}, yard(set('drivers', 'd-1', { active: false })))).toEqual(unread('who', 'nobody'));
+    expect(verdictOn({ hose: 'hose-1', product: 'petrol' })).toEqual(unread('hose', 'no-hose'));
     const dry = yard(put('products', { id: 'additive', name: 'Additive' }));
-    expect(verdict({ product: 'additive' }, dry)).toEqual(unread('product', 'no-hose'));
+    expect(verdictOn({ product: 'additive' }, dry)).toEqual(unread('product', 'no-hose'));
     const elsewhere = yard(put('sites', { id: 'south', name: 'South yard', zone: 'UTC' }));
-    expect(verdict({ hose: 'hose-1', site: 'south' }, elsewhere)).toEqual(unread('hose', 'no-hose'));
-    expect(verdict({ site: 'south' }, elsewhere)).toEqual(unread('product', 'no-hose'));
+    expect(verdictOn({ hose: 'hose-1', site: 'south' }, elsewhere)).toEqual(unread('hose', 'no-hose'));
+    expect(verdictOn({ site: 'south' }, elsewhere)).toEqual(unread('product', 'no-hose'));
     // What nobody can draw there, nobody can ever draw.
-    expect(verdict({ must: 'never', product: 'additive' }, dry)).toEqual({ verdict: 'holds' });
-    expect(verdict({ must: 'never', site: 'south' }, elsewhere)).toEqual({ verdict: 'holds' });
+    expect(verdictOn({ must: 'never', product: 'additive' }, dry)).toEqual({ verdict: 'holds' });
+    expect(verdictOn({ must: 'never', site: 'south' }, elsewhere)).toEqual({ verdict: 'holds' });
   });
 
   it('is a quantity that says something', () => {
     const missing = unread('quantity', 'no-quantity');
-    expect(verdict({ must: 'atLeast' })).toEqual(missing);
-    expect(verdict({ must: 'atLeast', quantity: 0 })).toEqual(missing);
-    expect(verdict({ must: 'atMost' })).toEqual(missing);
-    expect(verdict({ must: 'atMost', quantity: 0 }).verdict).toBe('broken');
-    expect(verdict({ must: 'can' }).verdict).toBe('holds');
+    expect(verdictOn({ must: 'atLeast' })).toEqual(missing);
+    expect(verdictOn({ must: 'atLeast', quantity: 0 })).toEqual(missing);
+    expect(verdictOn({ must: 'atMost' })).toEqual(missing);
+    expect(verdictOn({ must: 'atMost', quantity: 0 }).verdict).toBe('broken');
+    expect(verdictOn({ must: 'can' }).verdict).toBe('holds');
   });
 
   it('is dates in their order, and times with a minute', () => {
     const date = (n: number) => formatDate(TODAY + n);
-    expect(verdict({ from: date(5), until: date(4) })).toEqual(unread('until', 'dates'));
-    expect(verdict({ from: date(5), until: date(5) }).verdict).toBe('holds');
+    expect(verdictOn({ from: date(5), until: date(4) })).toEqual(unread('until', 'dates'));
+    expect(verdictOn({ from: date(5), until: date(5) }).verdict).toBe('holds');
     const never = { days: [], from: 0, to: 600 };
-    expect(verdict({ times: [] })).toEqual(unread('times', 'times'));
-    expect(verdict({ times: [never] })).toEqual(unread('times', 'times'));
-    expect(verdict({ times: [never, { days: [0], from: 0, to: 60 }] }).verdict).toBe('holds');
+    expect(verdictOn({ times: [] })).toEqual(unread('times', 'times'));
+    expect(verdictOn({ times: [never] })).toEqual(unread('times', 'times'));
+    expect(verdictOn({ times: [never, { days: [0], from: 0, to: 60 }] }).verdict).toBe('holds');
   });
 
   it('is that nobody but goes with what can be', () => {
     for (const must of ['never', 'atMost'] as const)
-      expect(verdict({ who: 'nobodyBut', whoName: 'Haulage', must, quantity: gal(1) })).toEqual(
+      expect(verdictOn({ who: 'nobodyBut', whoName: 'Haulage', must, quantity: gal(1) })).toEqual(
         unread('must', 'nobody-but'),
       );
   });
@@ -100,27 +81,27 @@ describe('an expectation', () => {
       set('drivers', 'd-1', { department: 'Road  works' }),
     );
     const times = [{ days: [0], from: 420, to: 480 }];
-    const can = (whoName: string) => verdict({ who: 'department', whoName, product: 'diesel', times }, fleet).verdict;
+    const can = (whoName: string) => verdictOn({ who: 'department', whoName, product: 'diesel', times }, fleet).verdict;
     expect(can(' ROAD works ')).toBe('holds');
     expect(can('Roadworks')).toBe('unread');
-    const only = (whoName: string) => verdict({ who: 'nobodyBut', whoName, product: 'diesel' }, fleet).verdict;
+    const only = (whoName: string) => verdictOn({ who: 'nobodyBut', whoName, product: 'diesel' }, fleet).verdict;
     expect(only('road Works')).toBe('holds');
     expect(only('Haulage')).toBe('broken');
   });
 
   it('is looked at for 90 days from the day of the check (SPEC E1)', () => {
-    const from = (n: number) => verdict({ from: formatDate(TODAY + n) }).verdict;
-    const until = (n: number) => verdict({ until: formatDate(TODAY + n) }).verdict;
+    const from = (n: number) => verdictOn({ from: formatDate(TODAY + n) }).verdict;
+    const until = (n: number) => verdictOn({ until: formatDate(TODAY + n) }).verdict;
     expect([from(89), from(90), until(0), until(-1)]).toEqual(['holds', 'idle', 'holds', 'idle']);
     // What changes on the day after is not looked at.
     const closing = (n: number) => yard(set('sites', 'north', { closed: [formatDate(TODAY + n)] }));
-    expect([89, 90].map((n) => verdict({}, closing(n)).verdict)).toEqual(['broken', 'holds']);
+    expect([89, 90].map((n) => verdictOn({}, closing(n)).verdict)).toEqual(['broken', 'holds']);
     // And no longer than the table.
-    expect(verdict({ from: formatDate(TODAY + 9) }, yard(), 10).verdict).toBe('holds');
-    expect(verdict({ from: formatDate(TODAY + 10) }, yard(), 10).verdict).toBe('idle');
+    expect(verdictOn({ from: formatDate(TODAY + 9) }, yard(), 10).verdict).toBe('holds');
+    expect(verdictOn({ from: formatDate(TODAY + 10) }, yard(), 10).verdict).toBe('idle');
     // A Sunday that is not among the days that are left.
     const sunday = [{ days: [6], from: 0, to: 60 }];
-    const week = (to: number) => verdict({ times: sunday, until: formatDate(TODAY + to) }).verdict;
+    const week = (to: number) => verdictOn({ times: sunday, until: formatDate(TODAY + to) }).verdict;
     expect([week(5), week(6)]).toEqual(['idle', 'holds']);
   });
 
@@ -129,7 +110,7 @@ describe('an expectation', () => {
     const fleet = yard(set('sites', 'north', { closed }), set('allowances', 'pool', { times: null }));
     const petrol = (from: number | null, until: number | null) => {
       const date = (n: number | null) => (n === null ? null : formatDate(TODAY + n));
-      return verdict({ product: 'petrol', from: date(from), until: date(until) }, fleet).verdict;
+      return verdictOn({ product: 'petrol', from: date(from), until: date(until) }, fleet).verdict;
     };
     expect([petrol(null, 2), petrol(null, 3), petrol(0, 2), petrol(3, 3), petrol(4, null), petrol(3, null)]).toEqual([
       'holds',
@@ -139,6 +120,85 @@ describe('an expectation', () => {
       'holds',
       'broken',
     ]);
+  });
+
+  it('is served at each of its minutes at any of its hoses (SPEC E7)', () => {
+    const date = (n: number) => formatDate(TODAY + n);
+    const south = (closed: string[]) => [
+      put('sites', { id: 'south', name: 'South yard', zone: 'UTC', closed }),
+      put('islands', { id: 'island-2', site: 'south', name: 'Island 2' }),
+      put('tanks', { id: 'tank-2', site: 'south', name: 'Tank 3', product: 'petrol' }),
+      put('pumps', { id: 'pump-2', site: 'south', name: 'Pump 3', tanks: ['tank-2'] }),
+      put('terminals', { id: 'terminal-2', site: 'south', island: 'island-2', name: 'Terminal 2' }),
+      put('hoses', {
+        id: 'hose-3',
+        site: 'south',
+        number: 1,
+        channel: 1,
+        island: 'island-2',
+        pump: 'pump-2',
+        terminals: ['terminal-2'],
+        product: 'petrol',
+      }),
+    ];
+    const petrol = { who: 'driver', whoName: 'd-1', product: 'petrol' } as const;
+    const closed = (north: string[], there: string[]) =>
+      yard(set('sites', 'north', { closed: north }), ...south(there));
+    // Closed in turn: the other one serves.
+    expect(verdictOn(petrol, closed([date(1)], [date(2)])).verdict).toBe('holds');
+    expect(verdictOn(petrol, closed([date(2)], [date(1)])).verdict).toBe('holds');
+    expect(verdictOn(petrol, closed([date(2)], [date(2)])).verdict).toBe('broken');
+    // Sites that somebody's own list or an allowance tells apart are told apart.
+    const at = (site: string, ...edits: readonly Edit[]) =>
+      verdictOn({ ...petrol, site }, yard(...south([]), ...edits)).verdict;
+    for (const [table, ids] of [
+      ['drivers', ['d-1']],
+      ['allowances', ['pool', 'vans']],
+    ] as const)
+      for (const own of ['north', 'south'])
+        for (const site of ['north', 'south'])
+          expect(at(site, ...ids.map((id) => set(table, id, { sites: [own] })))).toBe(
+            site === own ? 'holds' : 'broken',
+          );
+  });
+
+  it('needs whom a site asks for (SPEC D10)', () => {
+    const alone = (kind: 'drivers' | 'vehicles', identify: string) => {
+      const gone = kind === 'drivers' ? [remove('vehicles', 'v-1')] : [remove('drivers', 'd-1')];
+      const card = kind === 'drivers' ? remove('credentials', 'c-2') : remove('credentials', 'c-1');
+      const fleet = yard(card, ...gone, set('sites', 'north', { identify }));
+      const who = kind === 'drivers' ? { who: 'driver', whoName: 'd-1' } : { who: 'vehicle', whoName: 'v-1' };
+      return verdictOn({ ...(who as Partial<Expectation>), product: 'petrol' }, fleet).verdict;
+    };
+    const asked = ['driver', 'vehicle', 'either', 'both'];
+    expect(asked.map((identify) => alone('drivers', identify))).toEqual(['holds', 'broken', 'holds', 'broken']);
+    expect(asked.map((identify) => alone('vehicles', identify))).toEqual(['broken', 'holds', 'holds', 'broken']);
+  });
+
+  it('is as much as a tank holds, a hose gives and an allowance lets through, to the microlitre', () => {
+    const lorry = { who: 'vehicle', whoName: 'v-1', product: 'petrol' } as const;
+    const least = (quantity: number, fleet: Fleet) => verdictOn({ ...lorry, must: 'atLeast', quantity }, fleet).verdict;
+    const most = (quantity: number, fleet: Fleet) => verdictOn({ ...lorry, must: 'atMost', quantity }, fleet).verdict;
+    const unbound = set('allowances', 'vans', { perFill: null });
+    for (const fleet of [
+      yard(unbound),
+      yard(set('vehicles', 'v-1', { capacity: null })),
+      yard(unbound, set('vehicles', 'v-1', { capacity: null }), set('hoses', 'hose-2', { mostPerFill: gal(50) })),
+    ]) {
+      expect([least(gal(50), fleet), least(gal(50) + 1, fleet)]).toEqual(['holds', 'broken']);
+      expect([most(gal(50), fleet), most(gal(50) - 1, fleet)]).toEqual(['holds', 'broken']);
+    }
+  });
+
+  it('lets nobody through who is asked what no answer satisfies', () => {
+    const riddle = put('questions', { id: 'riddle', prompt: 'Well?', kind: 'text', accepted: [] });
+    const asked = (table: 'drivers' | 'vehicles' | 'sites', id: string) =>
+      yard(riddle, set(table, id, { questions: ['riddle'] }));
+    const both = { who: 'driver', whoName: 'd-1', product: 'petrol' } as const;
+    for (const fleet of [asked('drivers', 'd-1'), asked('vehicles', 'v-1'), asked('sites', 'north')]) {
+      expect(verdictOn({ must: 'never' }, fleet)).toEqual({ verdict: 'holds' });
+      expect(verdictOn(both, fleet)).toMatchObject({ verdict: 'broken', counterexample: { limit: 0 } });
+    }
   });
 
   it('names five of those for whom it is false, in the order of the fleet', () => {
@@ -151,96 +211,49 @@ describe('an expectation', () => {
       ),
     );
     const cards = names.map((id, n) => put('credentials', { id: `k${n}`, number: `8000${n}`, driver: id }));
-    const got = verdict({ who: 'department', whoName: 'crew', product: 'diesel' }, yard(...more, ...cards));
+    const got = verdictOn({ who: 'department', whoName: 'crew', product: 'diesel' }, yard(...more, ...cards));
     expect(got).toMatchObject({ verdict: 'broken', failing: { count: 8, of: 8, ids: names.slice(0, 5) } });
     expect(got).toMatchObject({ counterexample: { driver: 'd-9' } });
-    const one = verdict({ who: 'driver', whoName: 'd-7', product: 'diesel' }, yard(...more, ...cards));
+    const one = verdictOn({ who: 'driver', whoName: 'd-7', product: 'diesel' }, yard(...more, ...cards));
     expect(one).toMatchObject({ verdict: 'broken', failing: null, counterexample: { driver: 'd-7' } });
   });
 
   it('tells every eight of them how far it is', () => {
-    const rows = Array.from({ length: 17 }, (_, n) => row({}, `e${n}`));
-    const { told, verdicts } = check(yard(), rows);
+    const rows = Array.from({ length: 17 }, (_, n) => wish({}, `e${n}`));
+    const { told, verdicts } = checked(yard(), rows);
     expect(told).toEqual([0, 8, 16].map((done) => ({ done, of: 17 })));
     expect([...verdicts.keys()]).toEqual(rows.map((r) => r.id));
   });
 });
 
-describe('the rule and the record to mend (SPEC E10)', () => {
-  const MORNING = [{ days: [0, 1, 2, 3, 4], from: 420, to: 480 }];
-  const either = (...edits: readonly Edit[]) => yard(set('sites', 'north', { identify: 'either' }), ...edits);
-  const shown = (fields: Partial<Expectation>, fleet = either()) => {
-    const got = verdict(fields, fleet);
-    if (got.verdict !== 'broken') throw new Error(got.verdict);
-    const { driver, vehicle, hose, limit, rule, mend } = got.counterexample;
-    return { driver, vehicle, hose, limit, rule, mend };
-  };
-  const wren = { who: 'driver', whoName: 'd-1' } as const;
-  const lorry = { who: 'vehicle', whoName: 'v-1' } as const;
+describe('a minute that a clock skips (SPEC E2, E7)', () => {
+  /** In America/Chicago the hour from 2 on 2027-03-14 is not there. */
+  const SUNDAY = '2027-03-14';
+  const night = (from: number, to: number) => [{ days: [6], from, to }];
+  const check = (fields: Partial<Expectation>, fleet = yard()) => verdictOn(fields, fleet, 1, parseDate(SUNDAY));
+  const cannot = { who: 'driver', whoName: 'd-1', product: 'diesel' } as const;
+  const elsewhere = yard(
+    put('sites', { id: 'south', name: 'South yard', zone: 'UTC' }),
+    ...['a', 'b'].map((id, n) => put('hoses', { ...DIESEL_HOSE, id, site: 'south', number: n + 1, channel: n + 1 })),
+  );
 
-  it('are the allowance that lets somebody through, though the hose or the tank has the last word', () => {
-    expect(shown({ ...wren, must: 'never', product: 'diesel', times: MORNING })).toEqual({
-      driver: 'd-1',
-      vehicle: null,
-      hose: 'hose-1',
-      limit: gal(40),
-      rule: 'per-fill',
-      mend: { table: 'allowances', id: 'day-crew' },
+  it('is none: neither served nor not', () => {
+    expect(check({ ...cannot, times: night(120, 180) })).toEqual({ verdict: 'holds' });
+    expect(check({ must: 'never', product: 'petrol', times: night(120, 180) })).toEqual({ verdict: 'holds' });
+    // What comes after it is.
+    const later = [...night(120, 180), ...night(300, 360)];
+    expect(check({ ...cannot, times: later })).toMatchObject({ verdict: 'broken', counterexample: { minute: 300 } });
+    expect(check({ must: 'never', product: 'petrol', times: later })).toMatchObject({
+      verdict: 'broken',
+      counterexample: { minute: 300 },
     });
-    // Pool petrol has no limit of its own.
-    expect(shown({ ...wren, must: 'never', product: 'petrol' })).toMatchObject({
-      limit: gal(60),
-      rule: 'hose-most',
-      mend: { table: 'allowances', id: 'pool' },
-    });
+    expect(check({ ...cannot, times: night(150, 200) })).toMatchObject({ counterexample: { minute: 180 } });
   });
 
-  it('are what refuses', () => {
-    const night = [{ days: [0], from: 0, to: 60 }];
-    expect(shown({ ...wren, product: 'diesel', times: night }, either(remove('vehicles', 'v-1')))).toMatchObject({
-      driver: 'd-1',
-      limit: 0,
-      rule: 'allowance-time',
-    });
-  });
-
-  it('are whoever has no credential', () => {
-    const none = either(remove('credentials', 'c-1'), remove('credentials', 'c-2'));
-    expect(shown({ ...wren, product: 'diesel' }, none)).toMatchObject({
-      driver: 'd-1',
-      vehicle: null,
-      rule: 'card-known',
-      mend: { table: 'drivers', id: 'd-1' },
-    });
-    expect(shown({ ...lorry, product: 'diesel' }, none)).toMatchObject({
-      driver: null,
-      vehicle: 'v-1',
-      rule: 'card-known',
-      mend: { table: 'vehicles', id: 'v-1' },
-    });
-  });
-
-  it('are a credential that is no longer good, where they have no other', () => {
-    const stopped = either(set('credentials', 'c-1', { stopped: true }));
-    expect(shown({ ...wren, product: 'diesel', times: MORNING }, stopped)).toMatchObject({
-      driver: 'd-1',
-      limit: 0,
-      rule: 'card-stopped',
-      mend: { table: 'credentials', id: 'c-1' },
-    });
-  });
-
-  it('come of whom they get furthest with', () => {
-    // Alone, and with the lorry: 50 gallons by its own allowance are cut to Wren's 40 either way.
-    expect(shown({ ...wren, must: 'atLeast', quantity: gal(45), product: 'diesel', times: MORNING })).toMatchObject({
-      driver: 'd-1',
-      limit: gal(40),
-      rule: 'per-fill',
-      mend: { table: 'allowances', id: 'day-crew' },
-    });
-    expect(shown({ ...lorry, must: 'atLeast', quantity: gal(51), times: MORNING })).toMatchObject({
-      vehicle: 'v-1',
-      limit: gal(50),
-    });
+  it('is one at a hose whose clock shows it', () => {
+    for (const fleet of [elsewhere, { ...elsewhere, hoses: new Map([...elsewhere.hoses].reverse()) }]) {
+      const got = check({ ...cannot, times: night(150, 200) }, fleet);
+      expect(got).toMatchObject({ verdict: 'broken', counterexample: { site: 'south', minute: 150 } });
+    }
   });
 });

@@ -27,8 +27,8 @@ export function* checkExpectations(
 ): Generator<Progress, ReadonlyMap<string, Verdict>> {
   const look = new Lookup(table.policy);
   const read = rows.map((row) => ({ row, sentence: sentenceOf(row, look) }));
-  const first = table.horizon[0] ?? 0;
-  const last = Math.min(table.horizon.at(-1) ?? first, first + DAYS_LOOKED_AT - 1);
+  const [first, end] = table.horizon as readonly [number, number];
+  const last = Math.min(end, first + DAYS_LOOKED_AT - 1);
   const sentences = read.flatMap(({ sentence }) => ('asks' in sentence ? sentence : []));
   const blocks = new Blocks(new MinuteBook(), first, last, datesOf(table, sentences));
   const cells = new Cells(table);
@@ -62,20 +62,15 @@ function wantedOf(blocks: Blocks, row: Expectation, { from, until }: Sentence): 
   const times = blocks.minutes.windows(row.times);
   return blocks.weekdays.map((weekdays, b) => {
     const [start, end] = blocks.spans[b] as readonly [number, number];
-    if ((from !== null && start < from) || (until !== null && end > until)) return NONE;
+    if (start < (from ?? start) || end > (until ?? end)) return NONE;
     return blocks.minutes.and(times, weekdays);
   });
 }
 
 /** Every set of days at whose edges something may change. */
 function* datesOf(table: Table, sentences: readonly Sentence[]): Generator<Days> {
-  const seen = new Set<number>();
-  for (const party of [...table.drivers, ...table.vehicles]) {
-    if (seen.has(party.dayset)) continue;
-    seen.add(party.dayset);
-    yield party.days;
-  }
+  for (const party of [...table.drivers, ...table.vehicles]) yield party.days;
   for (const couple of table.couples) yield couple.days;
   for (const hose of table.hoses) yield hose.closed;
-  for (const { from, until } of sentences) yield [from ?? -1_000_000, until ?? 10_000_000];
+  for (const { from, until } of sentences) yield [from ?? 0, until ?? Number.MAX_SAFE_INTEGER];
 }

@@ -43,7 +43,8 @@ interface Asked {
 
 /** A small world whose holders have departments and cost centres, and wishes of every shape about it. */
 function wishful(base: Fleet, seed: number, start: number, days: number): Asked {
-  const fleet: Fleet = { ...base, drivers: new Map(base.drivers), vehicles: new Map(base.vehicles) };
+  const copied = Object.entries(base).map(([name, rows]) => [name, rows instanceof Map ? new Map(rows) : rows]);
+  const fleet = Object.fromEntries(copied) as Fleet;
   const random = seeded(seed + 1_000_000);
   const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
   const put = <T extends TableName>(table: T, row: RowOf<T>) =>
@@ -52,9 +53,20 @@ function wishful(base: Fleet, seed: number, start: number, days: number): Asked 
   const more = () => ({ department: pick(['', 'Red', ' red ', 'Blue']), costCentre: pick([null, 'cc0', 'cc1']) });
   for (const row of fleet.drivers.values()) put('drivers', { ...row, ...more() });
   for (const row of fleet.vehicles.values()) put('vehicles', { ...row, ...more() });
+  // Some are asked what no answer satisfies.
+  put('questions', newRow('questions', { id: 'riddle', prompt: 'Well?', kind: 'text', accepted: [] }));
+  for (const table of ['sites', 'drivers', 'vehicles'] as const)
+    for (const row of fleet[table].values())
+      if (random() < 0.05) put<'sites' | 'drivers' | 'vehicles'>(table, { ...row, questions: ['riddle'] });
+  const [hose] = fleet.hoses.values();
+  if (hose && random() < 0.2) put('hoses', { ...hose, id: 'stray', site: 'gone' });
   const some = <T>(list: readonly T[], p: number): T | null => (random() < p ? pick(list) : null);
   const date = (p: number) => (random() < p ? formatDate(start + Math.floor(random() * (days + 2)) - 1) : null);
-  const limits = [...fleet.allowances.values()].flatMap((a) => [a.perFill, a.perDay].filter((n) => n !== null));
+  const limits = [
+    ...[...fleet.allowances.values()].flatMap((a) => [a.perFill, a.perDay]),
+    ...[...fleet.vehicles.values()].map((v) => v.capacity),
+    ...[...fleet.hoses.values()].map((h) => h.mostPerFill),
+  ].filter((n) => n !== null);
   const rows = Array.from({ length: WISHES }, (_, n) => {
     const who = pick(WHO);
     const named = /river/.test(who)
@@ -91,6 +103,24 @@ function wishful(base: Fleet, seed: number, start: number, days: number): Asked 
     });
   });
   return { fleet, rows, start, days };
+}
+
+/** The fleet with two more drivers and vehicles, who hold and may use other things than the rest. */
+function withStrangers(base: Fleet, seed: number): Fleet {
+  const random = seeded(seed + 3_000_000);
+  const fleet = { ...base, credentials: new Map(base.credentials) };
+  const more = <T extends { readonly id: string }>(rows: ReadonlyMap<string, T>, side: 'driver' | 'vehicle') => {
+    const all = new Map(rows);
+    for (const [id, row] of [...rows].slice(0, 2)) {
+      const allowances = [...fleet.allowances.keys()].filter(() => random() < 1.5 / fleet.allowances.size);
+      const sites = random() < 0.5 ? null : [...fleet.sites.keys()].filter(() => random() < 0.6);
+      all.set(`${id}x`, { ...row, id: `${id}x`, allowances, sites });
+      const number = String(700 + fleet.credentials.size);
+      fleet.credentials.set(number, newRow('credentials', { id: number, number, [side]: `${id}x` }));
+    }
+    return all;
+  };
+  return { ...fleet, drivers: more(fleet.drivers, 'driver'), vehicles: more(fleet.vehicles, 'vehicle') };
 }
 
 /** What a pair may draw at a hose at a wall time, by trying every way of presenting it. '' is nobody. */
@@ -273,6 +303,15 @@ function confirm(policy: Policy, want: Found, got: Extract<Verdict, { verdict: '
   expect([c.site, c.hose], about).toEqual([c.request.site, c.request.hose]);
   expect([moment.day, moment.minute], about).toEqual([c.day, c.minute]);
   if (d.driver ?? d.vehicle) expect([d.driver ?? null, d.vehicle ?? null], about).toEqual([c.driver, c.vehicle]);
+  // The rule's own record where it is an allowance, else one that is charged; the record that refuses, or who has no credential.
+  const meant = c.driver === null ? { table: 'vehicles', id: c.vehicle } : { table: 'drivers', id: c.driver };
+  if (!d.approved) expect(c.mend, about).toEqual(d.by.rule === 'card-known' ? meant : d.by.on);
+  else if (d.by.on?.table === 'allowances') expect(c.mend, about).toEqual(d.by.on);
+  else
+    expect(
+      d.charged.map((by) => ({ table: 'allowances', id: by.allowance })),
+      about,
+    ).toContainEqual(c.mend);
   if (want.failing) {
     const { ids, of, kind } = want.failing;
     expect([c[kind === 'drivers' ? 'driver' : 'vehicle'], c.day, c.minute, c.limit], about).toEqual([
@@ -317,8 +356,9 @@ describe('expectations', () => {
     const seen = counted(
       Array.from({ length: OPEN_FLEETS }, (_, n) => {
         // Twins, of whom one may be of a department and the other not; pairs that a card of their own names.
-        const open = n % 2 === 0 ? openWorld(n) : withTwins(openWorld(n));
-        const fleet = n % 4 < 2 ? open : withPairs(open, n, 0.3);
+        const open = openWorld(n);
+        const peopled = [open, withTwins(open), open, withStrangers(open, n)][n % 4] as Fleet;
+        const fleet = n % 4 < 2 ? peopled : withPairs(peopled, n, 0.3);
         // Some over more than a week, most of it days on which no date begins or ends.
         return confirmed(wishful(fleet, n, start - 1, n % 5 === 0 ? 10 : 3), `open seed ${n}`);
       }).flat(),

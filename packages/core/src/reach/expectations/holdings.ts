@@ -37,8 +37,7 @@ export class Holdings {
     let holdings = this.known.get(party);
     if (!holdings) {
       const { terms } = party.list;
-      const never = party.mute || party.days.length === 0;
-      holdings = never ? [] : (terms.length === 0 ? [null] : terms).map((t) => this.holding(t, party));
+      holdings = party.mute ? [] : (terms.length === 0 ? [null] : terms).map((t) => this.holding(t, party));
       this.known.set(party, holdings);
     }
     return holdings;

@@ -2,17 +2,11 @@ import { WEEK_MINUTES, type Window } from '@fillwright/core/fleet';
 import { describe, expect, it } from 'vitest';
 import { seeded } from '../../../test/small-world.ts';
 import { Book } from '../steps.ts';
-import { lacking, MinuteBook, type Minutes, NONE, WHOLE } from './minutes.ts';
+import { holds, lacking, MinuteBook, type Minutes, NONE, WHOLE } from './minutes.ts';
 
 /** Everything here begins and ends on these, so that one minute of each stretch stands for all of it. */
 const STEP = 840;
 const GRID = Array.from({ length: WEEK_MINUTES / STEP }, (_, n) => n * STEP);
-
-const holds = (minutes: Minutes, at: number) => {
-  for (let i = 0; i < minutes.length; i += 2)
-    if (at >= (minutes[i] as number) && at < (minutes[i + 1] as number)) return true;
-  return false;
-};
 
 /** A set written down from one answer for each stretch of the grid: as few edges as there can be. */
 const written = (has: (at: number) => boolean): Minutes =>
@@ -25,7 +19,12 @@ describe('sets of minutes', () => {
       const book = new MinuteBook();
       const numbers = Array.from({ length: 8 }, () => {
         const some = new Set(GRID.filter(() => random() < 0.5));
-        return book.keep(written((at) => some.has(at)));
+        const minutes = written((at) => some.has(at));
+        for (const at of GRID) {
+          expect(holds(minutes, at)).toBe(some.has(at));
+          expect(holds(minutes, at + STEP - 1)).toBe(some.has(at));
+        }
+        return book.keep(minutes);
       });
       for (const a of [NONE, WHOLE, ...numbers]) {
         for (const b of [NONE, WHOLE, ...numbers]) {

@@ -116,3 +116,9 @@ const joined = (a: Minutes, b: Minutes): Minutes => outside(overlap(outside(a), 
 
 /** The minutes of `a` that are not in `b`. */
 export const lacking = (a: Minutes, b: Minutes): Minutes => overlap(a, outside(b));
+
+export function holds(minutes: Minutes, minute: number): boolean {
+  for (let i = 0; i < minutes.length; i += 2)
+    if (minute >= (minutes[i] as number) && minute < (minutes[i + 1] as number)) return true;
+  return false;
+}

@@ -1,7 +1,8 @@
-import type { PolicyHose } from '../../decide/index.ts';
+import type { PolicyHose, PolicySite } from '../../decide/index.ts';
 import type { Couple } from '../table.ts';
+import type { Cell } from './cells.ts';
 import type { Checking } from './checking.ts';
-import { NONE } from './minutes.ts';
+import { holds, NONE } from './minutes.ts';
 import type { Place } from './places.ts';
 import type { Pool } from './pools.ts';
 import { isNone, type Region } from './region.ts';
@@ -14,15 +15,15 @@ type Never = Extract<Sentence, { asks: 'never' }>;
 /** SPEC E5, E6: whether at no point of the crossings so much may be drawn. */
 export function never(checking: Checking, sentence: Never, wanted: Region): Verdict {
   const { pools, blocks, table, places } = checking;
-  const lets = new Map<number, Region>();
+  const lets = sentence.crossings.map(() => new Map<Cell, Region>());
   for (const place of places.of(sentence.hoses, sentence.least)) {
     const here = blocks.and(wanted, place.open);
     if (isNone(here)) continue;
     for (const [n, crossing] of sentence.crossings.entries()) {
       if (!meets(place, crossing)) continue;
-      const key = place.cell.index * sentence.crossings.length + n;
-      const region = lets.get(key) ?? crossed(checking, crossing, place, sentence.least);
-      lets.set(key, region);
+      const known = lets[n] as Map<Cell, Region>;
+      const region = known.get(place.cell) ?? crossed(checking, crossing, place, sentence.least);
+      known.set(place.cell, region);
       const found = pointIn(checking, sentence, place, crossing, blocks.and(region, here));
       if (found) return found;
     }
@@ -63,26 +64,18 @@ interface Who {
 function pointIn(checking: Checking, sentence: Never, place: Place, crossing: Crossing, region: Region) {
   const { pools, blocks } = checking;
   return pointOf(checking, sentence, place, region, (block, minute) => {
-    /** The first who has an allowance of their own; where silent ones do as well, the first of all. */
-    const first = (kind: 'drivers' | 'vehicles', pick: Pick, party: 'needed' | 'sooner' | 'any') => {
-      let silentOne: { id: string; silent: boolean } | null = null;
-      for (const one of pools.ones(kind, pick)) {
-        const { minutes, silent } = pools.lets(one.party, place.cell, sentence.least);
-        if (minutes === NONE || blocks.on(one.party.days)[block] === NONE) continue;
-        if (!within(blocks.minutes.of(minutes), minute)) continue;
-        if (!silent || party === 'any') return { id: one.id, silent };
-        silentOne ??= { id: one.id, silent };
+    /** The first who has an allowance of their own, else the first: where one who brings none is let in, the other brings one. */
+    const first = (kind: 'drivers' | 'vehicles', pick: Pick | null): string | null => {
+      let silentOne: string | null = null;
+      for (const { party, id } of pick ? pools.ones(kind, pick) : []) {
+        const { minutes, silent } = pools.lets(party, place.cell, sentence.least);
+        if (blocks.on(party.days)[block] === NONE || !holds(blocks.minutes.of(minutes), minute)) continue;
+        if (!silent) return id;
+        silentOne ??= id;
       }
-      return party === 'needed' ? null : silentOne;
+      return silentOne;
     };
-    const { drivers, vehicles } = crossing;
-    if (drivers === null)
-      return { driver: null, vehicle: vehicles && (first('vehicles', vehicles, 'needed')?.id ?? null) };
-    if (vehicles === null) return { driver: first('drivers', drivers, 'needed')?.id ?? null, vehicle: null };
-    const driver = first('drivers', drivers, 'sooner');
-    // A silent driver is only looked at where no driver of the crossing brings an allowance; then a vehicle does.
-    const vehicle = first('vehicles', vehicles, driver?.silent ? 'needed' : 'any');
-    return { driver: driver?.id ?? null, vehicle: vehicle?.id ?? null };
+    return { driver: first('drivers', crossing.drivers), vehicle: first('vehicles', crossing.vehicles) };
   });
 }
 
@@ -96,23 +89,15 @@ function pointOf(
 ): Verdict | null {
   const { blocks, table } = checking;
   if (isNone(region)) return null;
-  const ofThem = (hose: PolicyHose) => sentence.hoses.some((h) => h.row.id === hose.row.id);
-  const hose = place.hoses.find((c) => c.members.some(ofThem))?.members.find(ofThem);
-  if (!hose?.site) return null;
+  const hose = place.hose.members.find((m) => sentence.hoses.some((h) => h.row.id === m.row.id)) as PolicyHose;
+  const { zone } = hose.site as PolicySite;
   for (const [block, minutes] of region.entries()) {
-    if (minutes === NONE) continue;
     for (const span of blocks.days(block, blocks.minutes.of(minutes))) {
-      const moment = firstMinute(hose.site.zone, span);
+      const moment = firstMinute(zone, span);
       if (!moment) continue;
       const who = whoAt(block, moment.minuteOfWeek);
       return { verdict: 'broken', counterexample: shown(table.policy, who, hose, moment), failing: null };
     }
   }
   return null;
-}
-
-function within(minutes: readonly number[], minute: number): boolean {
-  for (let i = 0; i < minutes.length; i += 2)
-    if (minute >= (minutes[i] as number) && minute < (minutes[i + 1] as number)) return true;
-  return false;
 }

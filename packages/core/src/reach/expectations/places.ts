@@ -1,4 +1,4 @@
-import { type PolicyHose, unanswerable } from '../../decide/index.ts';
+import { type PolicyHose, type PolicySite, unanswerable } from '../../decide/index.ts';
 import { identifies } from '../access.ts';
 import type { HoseClass, Table } from '../table.ts';
 import type { Cell, Cells } from './cells.ts';
@@ -11,13 +11,14 @@ export interface Place {
   readonly open: Region;
   readonly driver: boolean;
   readonly vehicle: boolean;
-  readonly hoses: readonly HoseClass[];
+  /** One of them, of the sentence. */
+  readonly hose: HoseClass;
 }
 
 /** A place, and what tells it apart. */
 interface Known {
   readonly key: string;
-  readonly place: Omit<Place, 'hoses'>;
+  readonly place: Omit<Place, 'hose'>;
 }
 
 /** Where the hoses of sentences stand. Sentences about the same hoses give the same list of them, and share what is worked out of it. */
@@ -56,9 +57,7 @@ export class Places {
     for (const hose of classes) {
       const at = hose.mostPerFill < least ? null : this.at(hose);
       if (!at) continue;
-      const had = places.get(at.key);
-      if (had) (had.hoses as HoseClass[]).push(hose);
-      else places.set(at.key, { ...at.place, hoses: [hose] });
+      if (!places.has(at.key)) places.set(at.key, { ...at.place, hose });
     }
     return [...places.values()];
   }
@@ -67,8 +66,8 @@ export class Places {
   private at(hose: HoseClass): Known | null {
     let known = this.known.get(hose);
     if (known === undefined) {
-      const site = this.table.policy.sites.get(hose.siteId);
-      if (!site || site.questions.some(unanswerable)) known = null;
+      const site = this.table.policy.sites.get(hose.siteId) as PolicySite;
+      if (site.questions.some(unanswerable)) known = null;
       else {
         const cell = this.cells.at(hose.site, hose.product) as Cell;
         const open = this.blocks.on(hose.closed).map((minutes) => (minutes === NONE ? WHOLE : NONE));

@@ -12,7 +12,6 @@ export class Blocks {
   /** The minutes of the weekdays that each block has. */
   readonly weekdays: Region;
   readonly none: Region;
-  readonly whole: Region;
   private readonly known = new Map<string, Region>();
 
   /** Blocks from `first` to `last`, both included; every one of `dates` begins and ends at an edge of them. */
@@ -28,10 +27,8 @@ export class Blocks {
     const at = [...edges].sort((a, b) => a - b);
     this.spans = at.slice(0, -1).map((from, i) => [from, (at[i + 1] as number) - 1] as const);
     this.none = new Int32Array(this.spans.length).fill(NONE);
-    this.whole = new Int32Array(this.spans.length).fill(WHOLE);
     this.weekdays = Int32Array.from(this.spans, ([from, until]) => {
-      if (until - from >= 6) return WHOLE;
-      const days = Array.from({ length: until - from + 1 }, (_, i) => weekdayOf(from + i)).sort((a, b) => a - b);
+      const days = Array.from({ length: until - from + 1 }, (_, i) => weekdayOf(from + i));
       return days.reduce((n, w) => minutes.or(n, minutes.keep([w * 1440, (w + 1) * 1440])), NONE);
     });
   }
@@ -44,8 +41,9 @@ export class Blocks {
       region = this.none.slice();
       let block = 0;
       for (const [from, until] of pairsOf(days)) {
-        while (block < this.spans.length && (this.spans[block]?.[1] as number) < from) block++;
-        for (let b = block; b < this.spans.length && (this.spans[b]?.[0] as number) <= until; b++) region[b] = WHOLE;
+        // What is beyond the last block is neither less nor more.
+        while ((this.spans[block]?.[1] as number) < from) block++;
+        for (let b = block; (this.spans[b]?.[0] as number) <= until; b++) region[b] = WHOLE;
       }
       this.known.set(key, region);
     }
@@ -53,8 +51,6 @@ export class Blocks {
   }
 
   and(a: Region, b: Region): Region {
-    if (a === this.whole) return b;
-    if (b === this.whole) return a;
     const out = new Int32Array(a.length);
     for (let i = 0; i < out.length; i++) out[i] = this.minutes.and(a[i] as number, b[i] as number);
     return out;

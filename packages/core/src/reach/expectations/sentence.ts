@@ -152,7 +152,7 @@ export function sentenceOf(row: Expectation, look: Lookup): Sentence | Unread {
         ? fleet.vehicles.has(row.whoName)
         : subject === 'costCentre'
           ? fleet.costCentres.has(row.whoName)
-          : subject === 'everyone' || group !== undefined;
+          : group !== undefined;
   if (!known) return { field: 'whoName', why: 'not-there' };
   if (row.product !== null && !fleet.products.has(row.product)) return { field: 'product', why: 'not-there' };
   if (row.site !== null && !fleet.sites.has(row.site)) return { field: 'site', why: 'not-there' };
@@ -180,7 +180,7 @@ export function sentenceOf(row: Expectation, look: Lookup): Sentence | Unread {
   return { field: subject === 'everyone' ? 'who' : 'whoName', why: 'nobody' };
 }
 
-const dayOf = (date: string | null): number | null => (date === null ? null : (parseDate(date) ?? null));
+const dayOf = (date: string | null): number | null => parseDate(date ?? '') ?? null;
 
 interface Group {
   readonly drivers: string[];

@@ -1,17 +1,19 @@
 import {
+  type Approval,
   type Decision,
   type DecisionRequest,
   decide,
   NO_USAGE,
   type Policy,
   type PolicyHose,
+  type PolicySite,
   rightAnswer,
   ruleOf,
 } from '../../decide/index.ts';
 import { instantAt, weekdayOf, type ZoneTable } from '../../units/index.ts';
 import { cardsFor } from '../cards.ts';
 import type { PartyClass, Table } from '../table.ts';
-import type { Cell, Cells } from './cells.ts';
+import type { Cells } from './cells.ts';
 import type { Checking } from './checking.ts';
 import type { Lookup } from './sentence.ts';
 import type { Counterexample } from './verdict.ts';
@@ -91,11 +93,11 @@ function told(
 function mendOf(decision: Decision, { driver, vehicle }: Who): Counterexample['mend'] {
   const { by } = decision;
   if (decision.approved) {
-    const allowance = by.on?.table === 'allowances' ? by.on.id : decision.charged[0]?.allowance;
-    return allowance === undefined ? null : { table: 'allowances', id: allowance };
+    if (by.on?.table === 'allowances') return by.on;
+    const [charged] = decision.charged as readonly [Approval['charged'][number]];
+    return { table: 'allowances', id: charged.allowance };
   }
-  const holder =
-    driver === null ? (vehicle === null ? null : { table: 'vehicles', id: vehicle }) : { table: 'drivers', id: driver };
+  const holder = driver === null ? { table: 'vehicles', id: vehicle as string } : { table: 'drivers', id: driver };
   // Where nothing could be presented, the one who has no credential is to be mended.
   if (by.rule === 'card-known') return holder;
   return by.on ?? holder;
@@ -104,14 +106,10 @@ function mendOf(decision: Decision, { driver, vehicle }: Who): Counterexample['m
 /** Credentials that are not good on the day but name them: what they would present. */
 function anyCards(policy: Policy, driver: string | null, vehicle: string | null): string[] {
   const { fleet } = policy;
-  const numbers: string[] = [];
-  for (const card of fleet.credentials.values()) {
-    if ((driver !== null && card.driver === driver) || (vehicle !== null && card.vehicle === vehicle)) {
-      numbers.push(card.number);
-      break;
-    }
-  }
-  return numbers;
+  for (const card of fleet.credentials.values())
+    if ((driver !== null && card.driver === driver) || (vehicle !== null && card.vehicle === vehicle))
+      return [card.number];
+  return [];
 }
 
 function answersTo(policy: Policy, { driver, vehicle }: Who, hose: PolicyHose): Record<string, string> {
@@ -160,8 +158,8 @@ export function nearest(
     for (const { who, cards } of tries) {
       const request = requestOf(policy, who, cards, hose, moment);
       const decision = decide(policy, request, NO_USAGE);
-      const limit = decision.approved ? decision.limit : 0;
-      const far = limit > 0 ? 1_000_000 + limit : decision.steps.length;
+      // A limit is never as little as there are steps.
+      const far = decision.approved ? decision.limit : decision.steps.length;
       if (!best || far > best.far) best = { who, hose, request, decision, far };
     }
   }
@@ -169,22 +167,16 @@ export function nearest(
   return told(who, hose, moment, request, decision);
 }
 
+/** Below whatever a list of allowances may say. */
+const OUT_OF_SERVICE = -2;
+
 /** Hoses where somebody's own allowances let most through come first, else in their order: there the least is missing. */
 function mostFirst(cells: Cells, hoses: readonly PolicyHose[], party: PartyClass | undefined): PolicyHose[] {
   const byTop = new Map<number, PolicyHose[]>();
-  const tops = new Map<Cell, number>();
-  const topAt = (cell: Cell): number => {
-    let top = tops.get(cell);
-    if (top === undefined) {
-      top = party?.list.at(cell.site, cell.product)?.top ?? 0;
-      tops.set(cell, top);
-    }
-    return top;
-  };
   for (const hose of hoses) {
     const { site, product, row } = hose;
-    const cell = row.active && site?.row.active ? cells.at(site.index, product) : undefined;
-    const top = cell ? topAt(cell) : -2;
+    const cell = row.active ? cells.at((site as PolicySite).index, product) : undefined;
+    const top = cell ? (party?.list.at(cell.site, cell.product)?.top ?? 0) : OUT_OF_SERVICE;
     const list = byTop.get(top);
     if (list) list.push(hose);
     else byTop.set(top, [hose]);

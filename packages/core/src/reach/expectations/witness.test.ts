@@ -1,0 +1,174 @@
+import type { Edit, Expectation } from '@fillwright/core/fleet';
+import { describe, expect, it } from 'vitest';
+import { DIESEL_HOSE, verdictOn } from '../../../test/checked.ts';
+import { gal, put, remove, set, yard } from '../../../test/yard.ts';
+
+describe('the rule and the record to mend (SPEC E10)', () => {
+  const MORNING = [{ days: [0, 1, 2, 3, 4], from: 420, to: 480 }];
+  const either = (...edits: readonly Edit[]) => yard(set('sites', 'north', { identify: 'either' }), ...edits);
+  const shown = (fields: Partial<Expectation>, fleet = either()) => {
+    const got = verdictOn(fields, fleet);
+    if (got.verdict !== 'broken') throw new Error(got.verdict);
+    const { driver, vehicle, hose, limit, rule, mend } = got.counterexample;
+    return { driver, vehicle, hose, limit, rule, mend };
+  };
+  const wren = { who: 'driver', whoName: 'd-1' } as const;
+  const lorry = { who: 'vehicle', whoName: 'v-1' } as const;
+
+  it('are the allowance that lets somebody through, though the hose or the tank has the last word', () => {
+    expect(shown({ ...wren, must: 'never', product: 'diesel', times: MORNING })).toEqual({
+      driver: 'd-1',
+      vehicle: null,
+      hose: 'hose-1',
+      limit: gal(40),
+      rule: 'per-fill',
+      mend: { table: 'allowances', id: 'day-crew' },
+    });
+    // Pool petrol has no limit of its own.
+    expect(shown({ ...wren, must: 'never', product: 'petrol' })).toMatchObject({
+      limit: gal(60),
+      rule: 'hose-most',
+      mend: { table: 'allowances', id: 'pool' },
+    });
+  });
+
+  it('are what refuses', () => {
+    const night = [{ days: [0], from: 0, to: 60 }];
+    expect(shown({ ...wren, product: 'diesel', times: night }, either(remove('vehicles', 'v-1')))).toMatchObject({
+      driver: 'd-1',
+      limit: 0,
+      rule: 'allowance-time',
+    });
+  });
+
+  it('are whoever has no credential', () => {
+    const none = either(remove('credentials', 'c-1'), remove('credentials', 'c-2'));
+    expect(shown({ ...wren, product: 'diesel' }, none)).toMatchObject({
+      driver: 'd-1',
+      vehicle: null,
+      rule: 'card-known',
+      mend: { table: 'drivers', id: 'd-1' },
+    });
+    expect(shown({ ...lorry, product: 'diesel' }, none)).toMatchObject({
+      driver: null,
+      vehicle: 'v-1',
+      rule: 'card-known',
+      mend: { table: 'vehicles', id: 'v-1' },
+    });
+  });
+
+  it('are a credential that is no longer good, where they have no other', () => {
+    const stopped = either(set('credentials', 'c-1', { stopped: true }));
+    expect(shown({ ...wren, product: 'diesel', times: MORNING }, stopped)).toMatchObject({
+      driver: 'd-1',
+      limit: 0,
+      rule: 'card-stopped',
+      mend: { table: 'credentials', id: 'c-1' },
+    });
+  });
+
+  it('are those of the first of whoever comes as far, one alone before two', () => {
+    expect(shown({ ...wren, must: 'atLeast', quantity: gal(45), product: 'diesel', times: MORNING })).toEqual({
+      driver: 'd-1',
+      vehicle: null,
+      hose: 'hose-1',
+      limit: gal(40),
+      rule: 'per-fill',
+      mend: { table: 'allowances', id: 'day-crew' },
+    });
+    expect(shown({ ...lorry, must: 'atLeast', quantity: gal(51), times: MORNING })).toMatchObject({
+      driver: null,
+      vehicle: 'v-1',
+      limit: gal(50),
+    });
+  });
+
+  it('are found with whom a card names with them, then with their own department, then with others', () => {
+    const wants = { ...wren, must: 'atLeast', quantity: gal(60), product: 'diesel' } as const;
+    const big = put('allowances', { id: 'big', name: 'Big', products: ['diesel'], perFill: gal(55) });
+    const silent = set('drivers', 'd-1', { allowances: [] });
+    const vans = Array.from({ length: 12 }, (_, n) => `w-${n}`);
+    /** Eleven vans that let 20 gallons through, and one that lets 55 through. */
+    const among = (best: string, more: Record<string, unknown> = {}, card: readonly Edit[] = []) =>
+      either(
+        big,
+        silent,
+        put('allowances', { id: 'little', name: 'Little', products: ['diesel'], perFill: gal(20) }),
+        remove('vehicles', 'v-1'),
+        remove('credentials', 'c-2'),
+        ...vans.map((id) =>
+          put('vehicles', {
+            id,
+            name: id,
+            department: 'Streets',
+            allowances: [id === best ? 'big' : 'little'],
+            ...(id === best ? more : {}),
+          }),
+        ),
+        ...vans.map((id, n) => put('credentials', { id: `k-${n}`, number: `9${n}`, vehicle: id })),
+        ...card,
+      );
+    expect(shown(wants, among('w-0'))).toMatchObject({ vehicle: 'w-0', limit: gal(55) });
+    expect(shown(wants, among('w-11', { department: ' haulage' }))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
+    const together = put('credentials', { id: 'k-x', number: '77', driver: 'd-1', vehicle: 'w-11' });
+    expect(shown(wants, among('w-11', {}, [together]))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
+    // The other way round: a van, and whose card it takes.
+    const drivers = Array.from({ length: 12 }, (_, n) => `e-${n}`);
+    const crew = (best: string, more: Record<string, unknown> = {}, card: readonly Edit[] = []) =>
+      either(
+        big,
+        silent,
+        put('allowances', { id: 'little', name: 'Little', products: ['diesel'], perFill: gal(20) }),
+        set('vehicles', 'v-1', { allowances: [], capacity: null }),
+        ...drivers.map((id) =>
+          put('drivers', {
+            id,
+            name: id,
+            department: 'Streets',
+            allowances: [id === best ? 'big' : 'little'],
+            ...(id === best ? more : {}),
+          }),
+        ),
+        ...drivers.map((id, n) => put('credentials', { id: `k-${n}`, number: `9${n}`, driver: id })),
+        ...card,
+      );
+    const needs = { ...lorry, must: 'atLeast', quantity: gal(60), product: 'diesel' } as const;
+    expect(shown(needs, crew('e-0'))).toMatchObject({ driver: 'e-0', limit: gal(55) });
+    expect(shown(needs, crew('e-11', { department: 'Haulage' }))).toMatchObject({ driver: 'e-11', limit: gal(55) });
+    const pair = put('credentials', { id: 'k-x', number: '77', driver: 'e-11', vehicle: 'v-1' });
+    expect(shown(needs, crew('e-11', {}, [pair]))).toMatchObject({ driver: 'e-11', limit: gal(55) });
+  });
+
+  it('are found at the hose where least is missing, among however many', () => {
+    const hoses = (many: number, fields: Record<string, unknown>) =>
+      Array.from({ length: many }, (_, n) =>
+        put('hoses', { ...DIESEL_HOSE, id: `x-${n}`, site: 'north', number: 3 + n, channel: 3 + n, ...fields }),
+      );
+    const last = put('hoses', { ...DIESEL_HOSE, id: 'z', site: 'north', number: 60, channel: 60 });
+    const wants = (who: typeof wren | typeof lorry) => ({ ...who, must: 'atLeast', quantity: gal(90) }) as const;
+    const little = put('allowances', { id: 'little', name: 'Little', products: ['petrol'], perFill: gal(10) });
+    const much = put('allowances', { id: 'much', name: 'Much', products: ['diesel'], perFill: gal(30) });
+    const petrol = hoses(50, { product: 'petrol', pump: 'pump-petrol' });
+    for (const [who, table, id] of [
+      [wren, 'drivers', 'd-1'],
+      [lorry, 'vehicles', 'v-1'],
+    ] as const) {
+      const other =
+        table === 'drivers' ? set('vehicles', 'v-1', { active: false }) : set('drivers', 'd-1', { active: false });
+      const own = (allowances: string[]) => [little, much, other, set(table, id, { allowances })];
+      const fleet = (...edits: readonly Edit[]) => either(remove('hoses', 'hose-1'), ...edits, last);
+      expect(shown(wants(who), fleet(...own(['little', 'much']), ...petrol))).toMatchObject({
+        hose: 'z',
+        limit: gal(30),
+      });
+      // Where no allowance of theirs covers the one product, the other comes first though there are few of it.
+      expect(shown(wants(who), fleet(...own(['much']), ...petrol))).toMatchObject({ hose: 'z', limit: gal(30) });
+      // Out of service comes last, even of a product that is given elsewhere there.
+      const out = hoses(50, { active: false });
+      expect(shown(wants(who), fleet(...own(['little']), remove('hoses', 'hose-2'), ...out))).toMatchObject({
+        hose: 'z',
+        limit: 0,
+      });
+    }
+  });
+});
