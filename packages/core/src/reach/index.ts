@@ -45,5 +45,5 @@ export {
 } from './table.ts';
 export type { ChangeKind } from './tally.ts';
 export type { ChangedStretch } from './week-sums.ts';
-export { datesWords, joined, timesWords } from './week-words.ts';
+export { datesWords, timesWords } from './week-words.ts';
 export { type Possible, possible } from './widest.ts';

@@ -1,4 +1,4 @@
-import { nameOf, RULES, type RuleCode } from '../decide/index.ts';
+import { nameOf, RULES } from '../decide/index.ts';
 import type { Fleet } from '../fleet/index.ts';
 import type { Reason } from './steps.ts';
 
@@ -29,4 +29,4 @@ export function ruleWords(fleet: Fleet, reason: Reason): string {
 }
 
 const titleOf = (rule: string): string =>
-  Object.hasOwn(RULES, rule) ? RULES[rule as RuleCode].title.toLowerCase() : rule;
+  (RULES as Partial<Record<string, { readonly title: string }>>)[rule]?.title.toLowerCase() ?? rule;

@@ -1,4 +1,4 @@
-import { type Stretch, WEEK_MINUTES } from '../fleet/index.ts';
+import type { Stretch } from '../fleet/index.ts';
 import { formatDate, formatMinute } from '../units/index.ts';
 import type { Days } from './days.ts';
 
@@ -29,17 +29,6 @@ export function timesWords(stretches: readonly Stretch[]): string {
     day = last + 1;
   }
   return parts.length === 0 ? 'never' : parts.join('; ');
-}
-
-/** Stretches joined where one ends as the next begins; ascending, within the week. */
-export function joined(stretches: readonly Stretch[]): Stretch[] {
-  const out: { from: number; to: number }[] = [];
-  for (const s of stretches) {
-    const last = out.at(-1);
-    if (last && last.to === s.from) last.to = s.to;
-    else if (s.from < WEEK_MINUTES) out.push({ from: s.from, to: s.to });
-  }
-  return out;
 }
 
 /** '2026-12-25, 2027-01-01 to 2027-01-03': days as dates, runs as from and to. */
