@@ -1,4 +1,5 @@
 import { compile } from '@fillwright/core/decide';
+import type { Edit } from '@fillwright/core/fleet';
 import { holds, presentedBy, reachTable, standingOf } from '@fillwright/core/reach';
 import { formatDate, parseDate, zoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
@@ -8,7 +9,7 @@ import { put, remove, set, yard } from '../../test/yard.ts';
 
 const TODAY = parseDate('2026-11-30') as number;
 const DAYS = 365;
-type Edits = Parameters<typeof yard>;
+type Edits = readonly Edit[];
 
 const tableOf = (...edits: Edits) =>
   reachTable(
