@@ -142,12 +142,18 @@ describe('an expectation', () => {
       }),
     ];
     const petrol = { who: 'driver', whoName: 'd-1', product: 'petrol' } as const;
-    const closed = (north: string[], there: string[]) =>
-      yard(set('sites', 'north', { closed: north }), ...south(there));
-    // Closed in turn: the other one serves.
-    expect(verdictOn(petrol, closed([date(1)], [date(2)])).verdict).toBe('holds');
-    expect(verdictOn(petrol, closed([date(2)], [date(1)])).verdict).toBe('holds');
-    expect(verdictOn(petrol, closed([date(2)], [date(2)])).verdict).toBe('broken');
+    // Closed in turn the other one serves, whether somebody else's list tells the two apart or not.
+    for (const sites of [null, ['north']]) {
+      const apart = [
+        put('drivers', { id: 'd-2', name: 'Isa Fenn', sites }),
+        put('credentials', { id: 'k-2', number: '82', driver: 'd-2' }),
+      ];
+      const closed = (north: string[], there: string[]) =>
+        verdictOn(petrol, yard(set('sites', 'north', { closed: north }), ...south(there), ...apart)).verdict;
+      expect(closed([date(1)], [date(2)])).toBe('holds');
+      expect(closed([date(2)], [date(1)])).toBe('holds');
+      expect(closed([date(2)], [date(2)])).toBe('broken');
+    }
     // Sites that somebody's own list or an allowance tells apart are told apart.
     const at = (site: string, ...edits: readonly Edit[]) =>
       verdictOn({ ...petrol, site }, yard(...south([]), ...edits)).verdict;
@@ -160,6 +166,88 @@ describe('an expectation', () => {
           expect(at(site, ...ids.map((id) => set(table, id, { sites: [own] })))).toBe(
             site === own ? 'holds' : 'broken',
           );
+  });
+
+  it('is of two whom one card names, on its days and as both alone', () => {
+    const only = [remove('credentials', 'c-1'), set('credentials', 'c-2', { driver: 'd-1' })];
+    const other = [
+      put('drivers', { id: 'd-2', name: 'Isa Fenn', allowances: ['pool'], department: 'Streets' }),
+      put('vehicles', { id: 'v-2', name: 'Van 2', allowances: ['vans'], department: 'Streets' }),
+    ];
+    const fleet = yard(...only, ...other);
+    const petrol = (fields: Partial<Expectation>, of = fleet) => verdictOn({ product: 'petrol', ...fields }, of);
+    const d1 = { who: 'driver', whoName: 'd-1' } as const;
+    const v1 = { who: 'vehicle', whoName: 'v-1' } as const;
+    expect([petrol(d1), petrol(v1)]).toEqual([{ verdict: 'holds' }, { verdict: 'holds' }]);
+    // Those who have no card at all.
+    for (const [who, whoName] of [
+      ['driver', 'd-2'],
+      ['vehicle', 'v-2'],
+    ] as const) {
+      expect(petrol({ who, whoName }).verdict).toBe('broken');
+      expect(petrol({ who, whoName, must: 'never' })).toEqual({ verdict: 'holds' });
+    }
+    const both = { verdict: 'broken', counterexample: { driver: 'd-1', vehicle: 'v-1', limit: gal(50) } };
+    for (const who of [d1, v1, { who: 'department', whoName: 'Haulage' }, { who: 'everyone' }] as const)
+      expect(petrol({ ...who, must: 'never' })).toMatchObject(both);
+    for (const who of ['nobodyBut', 'nobodyButDriver', 'nobodyButVehicle'] as const) {
+      const [own, others] = {
+        nobodyBut: ['Haulage', 'Streets'],
+        nobodyButDriver: ['d-1', 'd-2'],
+        nobodyButVehicle: ['v-1', 'v-2'],
+      }[who] as [string, string];
+      expect(petrol({ who, whoName: own }), who).toEqual({ verdict: 'holds' });
+      expect(petrol({ who, whoName: others }), who).toMatchObject(both);
+    }
+    // One of them brings an allowance, or neither.
+    for (const table of ['drivers', 'vehicles'] as const) {
+      const id = table === 'drivers' ? 'd-1' : 'v-1';
+      const silent = set(table, id, { allowances: [] });
+      expect(petrol(d1, yard(...only, silent))).toEqual({ verdict: 'holds' });
+      expect(petrol({ ...d1, must: 'never' }, yard(...only, silent)).verdict).toBe('broken');
+    }
+    const neither = [set('drivers', 'd-1', { allowances: [] }), set('vehicles', 'v-1', { allowances: [] })];
+    expect(petrol({ ...d1, must: 'never' }, yard(...only, ...neither))).toEqual({ verdict: 'holds' });
+    const until = set('credentials', 'c-2', { validUntil: formatDate(TODAY + 9) });
+    const by = (n: number) => petrol({ ...d1, until: formatDate(TODAY + n) }, yard(...only, until)).verdict;
+    expect([by(9), by(10)]).toEqual(['holds', 'broken']);
+  });
+
+  it('is of whoever else draws, though they hold what those named hold (SPEC E6)', () => {
+    const night = put('allowances', { id: 'night', name: 'Night', products: ['diesel'] });
+    const second = (allowances: string[]) => [
+      put('drivers', { id: 'd-2', name: 'Isa Fenn', allowances }),
+      put('credentials', { id: 'k-2', number: '82', driver: 'd-2' }),
+    ];
+    const but = (whoName: string, ...edits: readonly Edit[]) =>
+      verdictOn({ who: 'nobodyButDriver', whoName, product: 'petrol' }, yard(night, ...edits));
+    const drawn = (driver: string) => ({ verdict: 'broken', counterexample: { driver, limit: gal(50) } });
+    for (const allowances of [['day-crew', 'pool'], ['pool', 'night'], ['pool']]) {
+      expect(but('d-1', ...second(allowances)), allowances.join()).toMatchObject(drawn('d-2'));
+      expect(but('d-2', ...second(allowances)), allowances.join()).toMatchObject(drawn('d-1'));
+    }
+    expect(but('d-1', ...second(['night']))).toEqual({ verdict: 'holds' });
+  });
+
+  it('shows two of whom one at least brings an allowance', () => {
+    // The first of each side holds none.
+    const people = [
+      set('drivers', 'd-1', { allowances: [] }),
+      set('vehicles', 'v-1', { allowances: [] }),
+      put('drivers', { id: 'd-2', name: 'Isa Fenn', allowances: ['pool'] }),
+      put('credentials', { id: 'k-2', number: '82', driver: 'd-2' }),
+      put('vehicles', { id: 'v-2', name: 'Van 2', allowances: ['vans'] }),
+      put('credentials', { id: 'm-2', number: '92', vehicle: 'v-2' }),
+    ];
+    const shown = (...edits: readonly Edit[]) => {
+      const got = verdictOn({ must: 'never', product: 'petrol' }, yard(...people, ...edits));
+      if (got.verdict !== 'broken') return got.verdict;
+      const { driver, vehicle, limit } = got.counterexample;
+      return [driver, vehicle, limit > 0];
+    };
+    expect(shown()).toEqual(['d-2', 'v-2', true]);
+    expect(shown(remove('credentials', 'k-2'))).toEqual(['d-1', 'v-2', true]);
+    expect(shown(remove('credentials', 'm-2'))).toEqual(['d-2', 'v-1', true]);
   });
 
   it('needs whom a site asks for (SPEC D10)', () => {

@@ -123,6 +123,12 @@ function withStrangers(base: Fleet, seed: number): Fleet {
   return { ...fleet, drivers: more(fleet.drivers, 'driver'), vehicles: more(fleet.vehicles, 'vehicle') };
 }
 
+/** The fleet without some of the cards, so that some have none of their own. */
+function withFewerCards(fleet: Fleet, seed: number): Fleet {
+  const random = seeded(seed + 6_000_000);
+  return { ...fleet, credentials: new Map([...fleet.credentials].filter(() => random() < 0.6)) };
+}
+
 /** What a pair may draw at a hose at a wall time, by trying every way of presenting it. '' is nobody. */
 function accessBy(policy: Policy, fleet: Fleet) {
   const ways = new Map<string, string[][]>();
@@ -334,7 +340,7 @@ function* worlds(): Generator<[told: string, asked: Asked]> {
     // Twins, of whom one may be of a department and the other not; strangers; pairs that a card of their own names.
     const open = openWorld(n);
     const peopled = [open, withTwins(open), open, withStrangers(open, n)][n % 4] as Fleet;
-    const fleet = n % 4 < 2 ? peopled : withPairs(peopled, n, 0.3);
+    const fleet = n % 4 < 2 ? peopled : withPairs(n % 4 === 2 ? withFewerCards(peopled, n) : peopled, n, 0.4);
     // Some over more than a week, most of it days on which no date begins or ends.
     yield [`open seed ${n}`, wishful(fleet, n, (STARTS[0] as number) - 1, n % 5 === 0 ? 10 : 3)];
   }

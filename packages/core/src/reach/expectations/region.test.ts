@@ -45,6 +45,7 @@ describe('blocks of days', () => {
         ({ day }) => day > FIRST && dates.some((d) => holding(d, day) !== holding(d, day - 1)),
       );
       for (const { day } of edges) expect(blocks.spans.some(([from]) => from === day)).toBe(true);
+      expect(new Set(days(blocks).map(({ block }) => block)).size).toBe(blocks.spans.length);
       for (const of of dates) {
         const on = blocks.on(of);
         expect(days(blocks).map(({ block }) => on[block])).toEqual(

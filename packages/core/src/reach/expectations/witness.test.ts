@@ -144,6 +144,7 @@ describe('the rule and the record to mend (SPEC E10)', () => {
       Array.from({ length: many }, (_, n) =>
         put('hoses', { ...DIESEL_HOSE, id: `x-${n}`, site: 'north', number: 3 + n, channel: 3 + n, ...fields }),
       );
+    const end = put('hoses', { ...DIESEL_HOSE, id: 'zz', site: 'north', number: 61, channel: 61, mostPerFill: gal(5) });
     const last = put('hoses', { ...DIESEL_HOSE, id: 'z', site: 'north', number: 60, channel: 60 });
     const wants = (who: typeof wren | typeof lorry) => ({ ...who, must: 'atLeast', quantity: gal(90) }) as const;
     const little = put('allowances', { id: 'little', name: 'Little', products: ['petrol'], perFill: gal(10) });
@@ -156,7 +157,7 @@ describe('the rule and the record to mend (SPEC E10)', () => {
       const other =
         table === 'drivers' ? set('vehicles', 'v-1', { active: false }) : set('drivers', 'd-1', { active: false });
       const own = (allowances: string[]) => [little, much, other, set(table, id, { allowances })];
-      const fleet = (...edits: readonly Edit[]) => either(remove('hoses', 'hose-1'), ...edits, last);
+      const fleet = (...edits: readonly Edit[]) => either(remove('hoses', 'hose-1'), ...edits, last, end);
       expect(shown(wants(who), fleet(...own(['little', 'much']), ...petrol))).toMatchObject({
         hose: 'z',
         limit: gal(30),
