@@ -159,7 +159,7 @@ export function sentenceOf(row: Expectation, look: Lookup): Sentence | Unread {
   if (row.hose !== null && !fleet.hoses.has(row.hose)) return { field: 'hose', why: 'not-there' };
   if (row.times?.every((w) => w.days.length === 0)) return { field: 'times', why: 'times' };
   const [from, until] = [dayOf(row.from), dayOf(row.until)];
-  if (from !== null && until !== null && until < from) return { field: 'until', why: 'dates' };
+  if (until !== null && until < (from ?? until)) return { field: 'until', why: 'dates' };
   const { must, quantity } = row;
   const counted = must === 'atLeast' || must === 'atMost';
   if (counted && (quantity === null || (must === 'atLeast' && quantity === 0)))

@@ -65,6 +65,37 @@ describe('the rule and the record to mend (SPEC E10)', () => {
       rule: 'card-stopped',
       mend: { table: 'credentials', id: 'c-1' },
     });
+    const late = either(set('credentials', 'c-2', { validUntil: '2026-11-01' }));
+    expect(shown({ ...lorry, product: 'diesel', times: MORNING }, late)).toMatchObject({
+      vehicle: 'v-1',
+      limit: 0,
+      rule: 'card-dates',
+      mend: { table: 'credentials', id: 'c-2' },
+    });
+    // A number that two have presents neither of them.
+    const twice = either(put('credentials', { id: 'c-3', number: '70001', vehicle: 'v-1' }));
+    expect(shown({ ...wren, product: 'diesel', times: MORNING }, twice)).toMatchObject({
+      limit: 0,
+      rule: 'card-known',
+      mend: { table: 'drivers', id: 'd-1' },
+    });
+  });
+
+  it('come of a request in which everything that is asked is answered rightly', () => {
+    const silent = set('sites', 'north', { identify: 'either', questions: [] });
+    for (const [who, table, id] of [
+      [wren, 'drivers', 'd-1'],
+      [lorry, 'vehicles', 'v-1'],
+    ] as const) {
+      const asked = set(table, id, { questions: ['odometer'] });
+      const got = verdictOn({ ...who, must: 'never', product: 'petrol' }, yard(silent, asked));
+      expect(got).toMatchObject({ verdict: 'broken', counterexample: { request: { answers: { odometer: '0' } } } });
+    }
+    const none = verdictOn(
+      { ...wren, product: 'diesel' },
+      either(remove('credentials', 'c-1'), remove('credentials', 'c-2')),
+    );
+    expect(none).toMatchObject({ counterexample: { request: { credentials: [], pin: 'right' } } });
   });
 
   it('are those of the first of whoever comes as far, one alone before two', () => {
@@ -111,6 +142,17 @@ describe('the rule and the record to mend (SPEC E10)', () => {
     expect(shown(wants, among('w-0'))).toMatchObject({ vehicle: 'w-0', limit: gal(55) });
     expect(shown(wants, among('w-11', { department: ' haulage' }))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
     const together = put('credentials', { id: 'k-x', number: '77', driver: 'd-1', vehicle: 'w-11' });
+    const others = [0, 1, 2, 3, 4, 5, 6].map((n) =>
+      put('credentials', { id: `a-${n}`, number: `6${n}`, driver: 'd-2', vehicle: `w-${n}` }),
+    );
+    const isa = put('drivers', { id: 'd-2', name: 'Isa Fenn' });
+    expect(shown(wants, among('w-11', {}, [isa, ...others, together]))).toMatchObject({
+      vehicle: 'w-11',
+      limit: gal(55),
+    });
+    // Of two with whom they get as far, the one of their own department.
+    const second = set('vehicles', 'w-11', { department: 'Haulage', allowances: ['big'] });
+    expect(shown(wants, among('w-0', {}, [second]))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
     expect(shown(wants, among('w-11', {}, [together]))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
     // The other way round: a van, and whose card it takes.
     const drivers = Array.from({ length: 12 }, (_, n) => `e-${n}`);
@@ -136,6 +178,14 @@ describe('the rule and the record to mend (SPEC E10)', () => {
     expect(shown(needs, crew('e-0'))).toMatchObject({ driver: 'e-0', limit: gal(55) });
     expect(shown(needs, crew('e-11', { department: 'Haulage' }))).toMatchObject({ driver: 'e-11', limit: gal(55) });
     const pair = put('credentials', { id: 'k-x', number: '77', driver: 'e-11', vehicle: 'v-1' });
+    const vans2 = [2, 3, 4, 5, 6, 7, 8].map((n) => put('vehicles', { id: `v-${n}`, name: `Van ${n}` }));
+    const elsewhere = [2, 3, 4, 5, 6, 7, 8].map((n) =>
+      put('credentials', { id: `a-${n}`, number: `6${n}`, driver: `e-${n}`, vehicle: `v-${n}` }),
+    );
+    expect(shown(needs, crew('e-11', {}, [...vans2, ...elsewhere, pair]))).toMatchObject({
+      driver: 'e-11',
+      limit: gal(55),
+    });
     expect(shown(needs, crew('e-11', {}, [pair]))).toMatchObject({ driver: 'e-11', limit: gal(55) });
   });
 

@@ -98,8 +98,7 @@ function mendOf(decision: Decision, { driver, vehicle }: Who): Counterexample['m
     return { table: 'allowances', id: charged.allowance };
   }
   const holder = driver === null ? { table: 'vehicles', id: vehicle as string } : { table: 'drivers', id: driver };
-  // Where nothing could be presented, the one who has no credential is to be mended.
-  if (by.rule === 'card-known') return holder;
+  // Where nothing good could be presented, the one who has no credential is to be mended.
   return by.on ?? holder;
 }
 
@@ -114,7 +113,7 @@ function anyCards(policy: Policy, driver: string | null, vehicle: string | null)
 
 function answersTo(policy: Policy, { driver, vehicle }: Who, hose: PolicyHose): Record<string, string> {
   const asked = [
-    ...(hose.site?.questions ?? []),
+    ...(hose.site as PolicySite).questions,
     ...(policy.drivers.get(driver ?? '')?.questions ?? []),
     ...(policy.vehicles.get(vehicle ?? '')?.questions ?? []),
   ];
