@@ -133,6 +133,13 @@ describe('why nobody stands there', () => {
     expect(stands('d-1', null, ...only, card(2, { validUntil: '2026-11-01' }), card(3))).toBe(
       `Wren Aldous ${choose} Van 3 too.`,
     );
-    expect(stands('d-1', null, ...only, card(2, { validUntil: '2026-11-01' }))).toContain('On no day');
+    // Nor those whom a card of others names.
+    const past = card(2, { validUntil: '2026-11-01' });
+    const others = [
+      put('drivers', { id: 'd-2', name: 'Isa Fenn' }),
+      put('credentials', { id: 'k-9', number: '79', driver: 'd-2', vehicle: 'v-3' }),
+    ];
+    expect(stands('d-1', null, ...only, past, ...others)).toContain('On no day');
+    expect(stands(null, 'v-2', ...only, past, ...others)).toContain('On no day');
   });
 });

@@ -1,6 +1,6 @@
 import { nameOf } from '../decide/index.ts';
 import type { Presented } from './access.ts';
-import { type Days, intersect, union } from './days.ts';
+import { type Days, intersect, pairsOf, union } from './days.ts';
 import type { PartyClass } from './party-class.ts';
 import type { Table } from './table.ts';
 
@@ -33,17 +33,12 @@ const partyOf = (table: Table, kind: 'drivers' | 'vehicles', id: string): PartyC
 /** Days on which they stand there: with cards of their own, or with one that names both. */
 export function daysOf(table: Table, who: Presented, driver: string | null, vehicle: string | null): Days {
   if (!who.driver || !who.vehicle) return who.driver?.days ?? who.vehicle?.days ?? [];
-  const days = intersect(who.driver.days, who.vehicle.days);
-  const spans: [number, number][] = spansOf(days);
+  const spans = spansOf(intersect(who.driver.days, who.vehicle.days));
   for (const c of table.couples) if (c.driverId === driver && c.vehicleId === vehicle) spans.push(...spansOf(c.days));
-  return spans.length === 0 ? days : union(spans);
+  return union(spans);
 }
 
-export function spansOf(days: Days): [number, number][] {
-  const spans: [number, number][] = [];
-  for (let i = 0; i < days.length; i += 2) spans.push([days[i] as number, days[i + 1] as number]);
-  return spans;
-}
+export const spansOf = (days: Days): [number, number][] => [...pairsOf(days)];
 
 function whyNot(table: Table, kind: 'drivers' | 'vehicles', id: string): string {
   const { fleet, drivers, vehicles } = table.policy;
@@ -56,22 +51,17 @@ function whyNot(table: Table, kind: 'drivers' | 'vehicles', id: string): string 
 
 function whyNever(table: Table, driver: string | null, vehicle: string | null): string {
   const { fleet } = table.policy;
-  const names = [
-    driver === null ? [] : nameOf(fleet, 'drivers', driver),
-    vehicle === null ? [] : nameOf(fleet, 'vehicles', vehicle),
-  ].flat();
+  const called = (kind: 'drivers' | 'vehicles', id: string | null) => nameOf(fleet, kind, id as string);
   if (driver !== null && vehicle !== null)
-    return `No credentials present ${names.join(' and ')} together on any day of the coming year.`;
-  const others = table.couples.flatMap((c) =>
-    c.days.length === 0
-      ? []
-      : c.driverId === driver
-        ? nameOf(fleet, 'vehicles', c.vehicleId)
-        : c.vehicleId === vehicle
-          ? nameOf(fleet, 'drivers', c.driverId)
-          : [],
-  );
+    return `No credentials present ${called('drivers', driver)} and ${called('vehicles', vehicle)} together on any day of the coming year.`;
+  const name = driver === null ? called('vehicles', vehicle) : called('drivers', driver);
+  const others = table.couples
+    .filter((c) => c.days.length > 0)
+    .flatMap((c) => {
+      if (c.driverId === driver) return called('vehicles', c.vehicleId);
+      return c.vehicleId === vehicle ? called('drivers', c.driverId) : [];
+    });
   if (others.length > 0)
-    return `${names[0]} has only a credential that names another with them: choose ${others.slice(0, 3).join(' or ')} too.`;
-  return `On no day of the coming year are ${names[0]} and a credential of theirs both within their dates.`;
+    return `${name} has only a credential that names another with them: choose ${others.slice(0, 3).join(' or ')} too.`;
+  return `On no day of the coming year are ${name} and a credential of theirs both within their dates.`;
 }

@@ -1,4 +1,4 @@
-import { compile } from '@fillwright/core/decide';
+import { compile, LEAST_USEFUL } from '@fillwright/core/decide';
 import type { Edit } from '@fillwright/core/fleet';
 import { type About, type AccessStatement, accessStatement, reachTable, timesWords } from '@fillwright/core/reach';
 import { formatDate, formatLimit, parseDate, zoneTable } from '@fillwright/core/units';
@@ -88,6 +88,11 @@ describe('an access statement', () => {
     expect(
       rows(statement(NORTH, sunday, set('credentials', 'c-1', { validFrom: date(7), validUntil: date(7) }))),
     ).toEqual(['D1 with V1: hose-2 petrol 50 per-fill vans, Mon 00:00 to 06:00, days 7,7']);
+    const only = (n: number) => set('credentials', 'c-1', { validFrom: date(n), validUntil: date(n) });
+    const early = set('allowances', 'vans', { times: [{ days: [1], from: 0, to: 360 }] });
+    expect([0, 1].map((n) => rows(statement(NORTH, early, only(n))).length)).toEqual([0, 1]);
+    const evening = set('allowances', 'vans', { times: [{ days: [0], from: 1080, to: 0 }] });
+    expect([0, 1].map((n) => rows(statement(NORTH, evening, only(n))).length)).toEqual([1, 0]);
     const late = set('allowances', 'vans', { times: [{ days: [6], from: 1080, to: 0 }] });
     expect(
       rows(statement(NORTH, late, set('credentials', 'c-1', { validFrom: date(7), validUntil: date(7) }))),
@@ -130,6 +135,10 @@ describe('an access statement', () => {
       'd-1 with v-1 (one card): hose-2 petrol 50 per-fill vans, the whole week, days 0,3',
     ]);
     expect([s.sites[0]?.drivers, s.sites[0]?.vehicles, s.sites[0]?.never]).toEqual([[], [], []]);
+    expect(s.sites[0]?.rows.map((r) => [r.drivers, r.vehicles])).toEqual([
+      [null, null],
+      [null, null],
+    ]);
     for (const about of [
       { kind: 'driver', id: 'd-1' },
       { kind: 'vehicle', id: 'v-1' },
@@ -137,6 +146,48 @@ describe('an access statement', () => {
       expect(rows(statement(about, ...only))).toEqual(rows(s));
     const other = put('drivers', { id: 'd-2', name: 'Isa Fenn', allowances: ['pool'] });
     expect(statement({ kind: 'driver', id: 'd-2' }, ...only, other).sites).toEqual([]);
+  });
+});
+
+describe('the groups of an access statement', () => {
+  const isa = [
+    put('drivers', { id: 'd-2', name: 'Isa Fenn', allowances: ['day-crew', 'pool'] }),
+    put('credentials', { id: 'k-2', number: '82', driver: 'd-2' }),
+    put('vehicles', { id: 'v-2', name: 'Van 2', allowances: ['vans'] }),
+    put('credentials', { id: 'm-2', number: '92', vehicle: 'v-2' }),
+  ];
+  const told = (...edits: readonly Edit[]) => {
+    const [north] = statement(NORTH, ...isa, ...edits).sites;
+    return [...(north?.drivers ?? []), ...(north?.vehicles ?? [])].map((g) => `${g.label} ${g.ids.join()}`).join('; ');
+  };
+
+  it('are numbered without those who can never be let in', () => {
+    const riddle = put('questions', { id: 'riddle', prompt: 'Well?', kind: 'text', accepted: [] });
+    const wet = [
+      put('products', { id: 'water', name: 'Water' }),
+      put('allowances', { id: 'wet', name: 'Wet', products: ['water'] }),
+    ];
+    const south = put('sites', { id: 'south', name: 'South yard', zone: 'UTC' });
+    for (const [table, id, rest] of [
+      ['drivers', 'd-1', 'D1 d-2; V1 v-1,v-2'],
+      ['vehicles', 'v-1', 'D1 d-1,d-2; V1 v-2'],
+    ] as const) {
+      expect(told(riddle, set(table, id, { questions: ['riddle'] }))).toBe(rest);
+      expect(told(set(table, id, { validUntil: date(-1) }))).toBe(rest);
+      expect(told(south, set(table, id, { sites: ['south'] }))).toBe(rest);
+      expect(told(...wet, set(table, id, { allowances: ['wet'] }))).toBe(rest);
+    }
+    expect(told(set('vehicles', 'v-1', { capacity: LEAST_USEFUL - 1 }))).toBe('D1 d-1,d-2; V1 v-2');
+    expect(told(set('vehicles', 'v-1', { capacity: LEAST_USEFUL }))).toBe('D1 d-1,d-2; V1 v-1,v-2');
+  });
+
+  it('have those whom the least that is of use is left', () => {
+    const sip = put('allowances', { id: 'sip', name: 'Sip', products: ['petrol'], perFill: LEAST_USEFUL });
+    const few = [sip, set('drivers', 'd-1', { allowances: ['sip'] })];
+    expect(told(...few)).toBe('D1 d-1; D2 d-2; V1 v-1,v-2');
+    expect(statement(NORTH, ...few).sites[0]?.rows.map((r) => [r.drivers?.label, r.room])).toEqual([
+      ['D1', LEAST_USEFUL],
+    ]);
   });
 });
 
@@ -179,6 +230,16 @@ describe('whom an access statement is about', () => {
       told: ['north: D1 d-1,d-2; V1 v-1'],
       rows: ['D1 with V1'],
     });
+  });
+
+  it('is a vehicle, though a driver has the same id', () => {
+    const namesake = [
+      put('drivers', { id: 'v-1', name: 'Odd One', allowances: ['pool'] }),
+      put('credentials', { id: 'k-3', number: '83', driver: 'v-1' }),
+    ];
+    const s = statement({ kind: 'vehicle', id: 'v-1' }, ...namesake, set('sites', 'north', { identify: 'either' }));
+    expect(s.sites[0]?.rows.every((r) => r.vehicles?.ids.includes('v-1'))).toBe(true);
+    expect(s.sites[0]?.rows.length).toBeGreaterThan(0);
   });
 
   it('may draw nothing at a site, which is said of a site that was asked for, and else listed', () => {
@@ -273,6 +334,18 @@ describe('who may never draw at a site', () => {
     expect(never(NORTH, ...lonely, set('drivers', 'd-1', { allowances: ['pool'] }))).toEqual({
       'never together': ['d-1'],
     });
+  });
+
+  it('is not that it is not their site, or that they bring nothing, where that is not so', () => {
+    const alone = [remove('vehicles', 'v-1'), remove('credentials', 'c-2')];
+    expect(never(NORTH, ...alone, set('drivers', 'd-1', { sites: ['north'] }))).toEqual({ 'never together': ['d-1'] });
+    const sip = put('allowances', { id: 'sip', name: 'Sip', products: ['petrol', 'diesel'], perFill: LEAST_USEFUL });
+    const little = [sip, set('drivers', 'd-1', { allowances: ['sip'] })];
+    expect(never(NORTH, ...alone, ...little)).toEqual({ 'never together': ['d-1'] });
+    // They may come alone, and their allowance has no minute on the one day that they do.
+    const sunday = set('credentials', 'c-1', { validFrom: date(6), validUntil: date(6) });
+    const crew = [set('sites', 'north', { identify: 'driver' }), set('drivers', 'd-1', { allowances: ['day-crew'] })];
+    expect(never(NORTH, ...alone, ...crew, sunday)).toEqual({ 'no allowance here': ['d-1'] });
   });
 
   it('is that the site asks what no answer satisfies', () => {

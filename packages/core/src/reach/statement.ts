@@ -140,7 +140,7 @@ function groupsOf(
     if (meets.every((m) => m === '-')) continue;
     for (const { id } of party.members) {
       const mine = concerned(id);
-      const key = `${meets.join(' ')} ${party.days.join()} ${mine}`;
+      const key = `${meets.join()} ${party.days.join()} ${mine}`;
       const had = groups.get(key);
       if (had) had.members.push({ id, party });
       else groups.set(key, { party: { ...party, capacity: null }, concerned: mine, members: [{ id, party }] });
@@ -206,10 +206,10 @@ function fallsOn(times: readonly Stretch[], days: Days): boolean {
 function together(rows: readonly AccessRow[]): AccessRow[] {
   const out = new Map<string, AccessRow>();
   for (const row of rows) {
-    const who = [row.drivers?.label, row.vehicles?.label, row.pair?.join()].join(' ');
+    const who = [row.drivers?.label, row.vehicles?.label, row.pair?.join()].join();
     const times = row.times.map((s) => `${s.from}-${s.to}`).join();
     const { rule, allowance } = row.reason;
-    const key = [row.product, who, row.room, rule, allowance, times, row.days.join()].join('|');
+    const key = [row.product, who, row.room, rule, allowance, times, row.days.join()].join();
     const had = out.get(key);
     out.set(key, had ? { ...had, hoses: [...had.hoses, ...row.hoses] } : row);
   }
@@ -259,5 +259,5 @@ function whyNever(
   const own = hoses.map((h) => party.list.at(h.site, h.product));
   if (own.length > 0 && own.every((s) => s !== null && s.top < LEAST_USEFUL)) return 'no allowance here';
   const alone = identifies(site, kind === 'driver', kind === 'vehicle');
-  return alone && own.every((s) => s === null) ? 'no allowance here' : 'never together';
+  return alone ? 'no allowance here' : 'never together';
 }

@@ -23,7 +23,7 @@ export function timesWords(stretches: readonly Stretch[]): string {
   const parts: string[] = [];
   for (let day = 0; day < NAMES.length; ) {
     let last = day;
-    while (last < 6 && hours[last + 1] === hours[day]) last++;
+    while (hours[last + 1] === hours[day]) last++;
     const span = last === day ? NAMES[day] : `${NAMES[day]} ${last === day + 1 ? 'and' : 'to'} ${NAMES[last]}`;
     if (hours[day] !== '') parts.push(`${span} ${hours[day]}`);
     day = last + 1;
