@@ -60,16 +60,16 @@ export function possible(table: Table): Possible {
 
   const seen = new Set<number>();
   /** Takes note of what decides in an outcome; true where something can be drawn. */
-  const note = (outcome: Steps | null): boolean => {
-    if (outcome === null || outcome.top < LEAST_USEFUL) return false;
+  const note = (outcome: Steps): boolean => {
+    if (outcome.top < LEAST_USEFUL) return false;
     if (!seen.has(outcome.id)) {
       seen.add(outcome.id);
       for (const id of allowancesIn(book, outcome)) decides.add(id);
     }
     return true;
   };
-  const meet = (place: Place, driver: Steps | null, vehicle: Steps | null): Steps | null => {
-    if (driver === null && vehicle === null) return null;
+  /** What is left of one who brings an allowance, with another or alone. */
+  const meet = (place: Place, driver: Steps | null, vehicle: Steps | null): Steps => {
     const both = driver === null ? vehicle : vehicle === null ? driver : book.least(driver, vehicle);
     return book.least(both as Steps, place.most);
   };
@@ -119,7 +119,7 @@ export function possible(table: Table): Possible {
     if (days.length === 0 || driver.mute || vehicle.mute || known.has(vehicle)) continue;
     known.add(vehicle);
     const names = [...driver.list.terms, ...vehicle.list.terms].map((t) => t.row.id);
-    for (const place of covered(driver.list.terms.length > 0 ? driver.list : vehicle.list)) {
+    for (const place of places) {
       if (driver.sites?.[place.at] === 0 || vehicle.sites?.[place.at] === 0) continue;
       const settled = draws.has(driver) && draws.has(vehicle) && names.every((id) => decides.has(id) && leads.has(id));
       if (settled && drawn.size === table.hoses.length) break;
