@@ -1,3 +1,4 @@
+import type { CellSet } from './cell-sets.ts';
 import type { ChangeGroup, Names, Who, Witness } from './change.ts';
 import type { Couples } from './couples.ts';
 import type { Cells, Crowd } from './crowd.ts';
@@ -229,7 +230,7 @@ class Where implements Names {
   }
 }
 
-function peopleIn(crowd: Crowd, part: number, among: ReadonlySet<number> | null): number {
+function peopleIn(crowd: Crowd, part: number, among: CellSet | null): number {
   if (!among) return 0;
   let people = 0;
   for (const { ids, counts } of [crowd.moved[part] as Cells, crowd.still[part] as Cells])

@@ -1,4 +1,4 @@
-import { addCell, type CellSets } from './cell-sets.ts';
+import { type CellSets, putCell } from './cell-sets.ts';
 import type { Couples } from './couples.ts';
 import type { Crowd } from './crowd.ts';
 import type { Parts } from './parts.ts';
@@ -70,9 +70,11 @@ export class HeardSide {
 
   /** Whether it is new. */
   add(how: keyof HeardCells, part: number, cell: number): boolean {
-    const more = addCell(this.cells[how], part, cell);
-    if (more) this.found = null;
-    return more;
+    const sets = this.cells[how];
+    if (sets[part]?.has(cell)) return false;
+    putCell(sets, part, cell);
+    this.found = null;
+    return true;
   }
 
   /** Of the crowd in whose cells it was heard: in one pass over the ways in which they come, then over what it noted since. */

@@ -1,7 +1,7 @@
 import { LEAST_USEFUL } from '../decide/index.ts';
 import { weekdayOf } from '../units/index.ts';
 import { minutesOn } from './adds.ts';
-import { addCell, type CellSets } from './cell-sets.ts';
+import { type CellSets, putCell } from './cell-sets.ts';
 import type { Witness } from './change.ts';
 import type { Compare, Hears } from './compare.ts';
 import type { CoupleGroup, Couples, JointCouples } from './couples.ts';
@@ -9,6 +9,7 @@ import type { Cells, Crowd } from './crowd.ts';
 import { type Days, pairsOf } from './days.ts';
 import { emptyCells, type Heard, HeardSide, widen } from './heard.ts';
 import type { Joint, JointParties } from './joint.ts';
+import { AFTER, ALL, BEFORE, bringing, COMES, HeardAlike, type Listed, outdone } from './listed.ts';
 import { OnlyCoupled, type OnlyPeople } from './only-coupled.ts';
 import type { Parts } from './parts.ts';
 import type { Spot } from './spot.ts';
@@ -101,7 +102,7 @@ export class Look implements Hears {
     let any = false;
     for (let part = 0; part < parts.count && this.witness === null; part++) {
       this.part = part;
-      const list = this.listed();
+      const list = this.mayDiffer() ? this.listed() : null;
       if (!list) continue;
       this.lookAtPairs(list.drivers, list.vehicles, drivers.together, vehicles.together);
       any = drivers.together[part] !== null || any;
@@ -124,6 +125,12 @@ export class Look implements Hears {
     };
   }
 
+  /** Whether anybody, or the place, is not as before in the part at all. */
+  private mayDiffer(): boolean {
+    const { moved, drivers, vehicles } = this.spot;
+    return moved || [drivers, vehicles].some((crowd) => (crowd.moved[this.part] as Cells).ids.length > 0);
+  }
+
   private hears(x: number, y: number): boolean {
     this.heard = false;
     this.cells = [x, y];
@@ -138,14 +145,12 @@ export class Look implements Hears {
   private lookAtPairs(drivers: Listed, vehicles: Listed, xs?: CellSets, ys?: CellSets): number {
     let pairs = 0;
     const { most } = this.live.couples;
-    // Two of whom each was heard with others have nothing to say but quantities.
-    const knows = xs !== undefined && most.drivers === 0 && !this.seeks;
     const [knownX, knownY] = [new Uint8Array(drivers.cells.length), new Uint8Array(vehicles.cells.length)];
+    // Where no card names two and no witness is wanted: of those of whom one decides before and after, all others who stand there alike hear the same.
+    const alike = xs && most.drivers === 0 && !this.seeks ? new HeardAlike(this.live.ways, drivers, vehicles) : null;
     const only = most.drivers === 0 ? null : new OnlyCoupled(drivers.cells.length, vehicles.cells.length);
     // By what a driver brings: the vehicles that bring the rest.
-    const need: number[][] = Array.from({ length: ALL + 1 }, () => []);
-    for (let n = 0; n < vehicles.cells.length; n++)
-      for (let bits = 0; bits <= ALL; bits++) if (((vehicles.has[n] as number) | bits) === ALL) need[bits]?.push(n);
+    const need = bringing(vehicles);
     for (let i = 0; i < drivers.cells.length && this.witness === null; i++) {
       const x = drivers.cells[i] as number;
       const last = i < drivers.moved || this.spot.moved ? vehicles.cells.length : vehicles.moved;
@@ -154,19 +159,20 @@ export class Look implements Hears {
         const j = list[k] as number;
         if (j >= last) break;
         if (outdone(drivers, i, vehicles, j)) continue;
-        if (knows && knownX[i] === 1 && knownY[j] === 1 && this.hasQuantities(drivers, i, vehicles, j)) continue;
+        // Two of whom each was heard with others have nothing to say but quantities.
+        if (alike && knownX[i] === 1 && knownY[j] === 1 && this.hasQuantities(drivers, i, vehicles, j)) continue;
         const y = vehicles.cells[j] as number;
         const n = drivers.counts[i] as number;
         const m = vehicles.counts[j] as number;
         const couples = n <= most.vehicles || m <= most.drivers ? this.couplesOf(x, y) : NO_COUPLES;
         // Those who come on the days of a card for both are looked at by themselves.
         this.counts = couples.length < n * m;
-        if (this.hears(x, y)) {
+        if (alike ? alike.hears(i, j, () => this.hears(x, y)) : this.hears(x, y)) {
           pairs += n * m;
           only?.meet(i, j, n, m, couples);
           if (this.counts && xs && ys) {
-            addCell(xs, this.part, x);
-            addCell(ys, this.part, y);
+            if (knownX[i] === 0) putCell(xs, this.part, x);
+            if (knownY[j] === 0) putCell(ys, this.part, y);
             knownX[i] = 1;
             knownY[j] = 1;
           }
@@ -197,7 +203,7 @@ export class Look implements Hears {
     for (let n = 0; n < last && this.witness === null; n++) {
       const cell = cells[n] as number;
       if (has[n] !== ALL || !this.hears(driver ? cell : nobody, driver ? nobody : cell)) continue;
-      addCell(heard, this.part, cell);
+      putCell(heard, this.part, cell);
       any = true;
     }
     return any;
@@ -393,38 +399,6 @@ interface CouplesHere {
 const NO_COUPLES: Couples = [];
 /** More than there are cells. */
 const CELLS = 67_108_864;
-
-const [BEFORE, AFTER, COMES, ALL] = [1, 2, 4, 7];
-
-/** Cells of one side at one part of the week, those that changed first. */
-interface Listed {
-  readonly cells: readonly number[];
-  readonly counts: readonly number[];
-  /** What it brings to a pair: the reason before, the reason after, that somebody comes who did not or the reverse. */
-  readonly has: readonly number[];
-  readonly roomBefore: readonly number[];
-  readonly roomAfter: readonly number[];
-  /** How many of them changed. */
-  readonly moved: number;
-}
-
-/** Whether one of two brings a reason that cannot decide, as the other leaves less room. */
-function outdone(xs: Listed, i: number, ys: Listed, j: number): boolean {
-  const x = xs.has[i] as number;
-  const y = ys.has[j] as number;
-  const differ = x ^ y;
-  if ((differ & BEFORE) !== 0) {
-    const rx = xs.roomBefore[i] as number;
-    const ry = ys.roomBefore[j] as number;
-    if ((x & BEFORE) !== 0 ? rx > ry : ry > rx) return true;
-  }
-  if ((differ & AFTER) !== 0) {
-    const rx = xs.roomAfter[i] as number;
-    const ry = ys.roomAfter[j] as number;
-    if ((x & AFTER) !== 0 ? rx > ry : ry > rx) return true;
-  }
-  return false;
-}
 
 /** The earliest day of the week on which the part has a minute among the days, with the first such day and minute. */
 function firstMoment(

@@ -23,10 +23,13 @@ export class Ways {
   /** Of cells, by number: their halves. */
   readonly before: number[] = [];
   readonly after: number[] = [];
+  /** Alike for cells that differ in rooms and reasons alone: who stands there, what they may, and on which days. */
+  readonly stand: number[] = [];
   private readonly sides: (readonly [Side, Side])[] = [];
   private readonly wayAt = new Map<number, number>();
   private readonly halfAt = new Map<string, number>();
   private readonly cellAt: Map<number, number>[] = [];
+  private readonly standAt = new Map<string, number>();
   // Weakly: parts that were made for one look go with it.
   private readonly halvesMade = new WeakMap<Parts, Int32Array[]>();
   private readonly cellsMade = new WeakMap<Parts, Int32Array[]>();
@@ -136,6 +139,11 @@ export class Ways {
     if (cell === undefined) {
       cell = this.before.push(before) - 1;
       this.after.push(after);
+      const { flags, days, standAt } = this;
+      const key = `${flags[before]} ${flags[after]} ${days[before]} ${days[after]}`;
+      const stand = standAt.get(key) ?? standAt.size;
+      standAt.set(key, stand);
+      this.stand.push(stand);
       byAfter.set(after, cell);
     }
     return cell;
