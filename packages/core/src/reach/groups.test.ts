@@ -4,6 +4,7 @@ import {
   type Difference,
   LiveDifference,
   NARROWED_TO_NOTHING,
+  type Narrowing,
   narrowed,
   reachTable,
   sectionsOf,
@@ -61,13 +62,17 @@ function between(before: Rows, after: Rows, days = 1) {
         vehicles: [...g.vehicles].sort().join(' '),
         hoses: [...g.hoses].sort().join(' '),
         litres: [g.before, g.after].map((range) => range.map((n) => n / LITRE)),
+        points: Number(g.points),
         each: g.who.together.each,
         witness: g.witness,
       }))
       .sort((a, b) => (JSON.stringify(a) < JSON.stringify(b) ? -1 : 1));
+  const within = (to: Partial<Narrowing>) =>
+    last(narrowed(live, sectionsOf(was, is, { ...NARROWED_TO_NOTHING, ...to })));
   return {
+    within,
     all: () => say(live.difference()),
-    ofDriver: (driver: string) => say(last(narrowed(live, sectionsOf(was, is, { ...NARROWED_TO_NOTHING, driver })))),
+    ofDriver: (driver: string) => say(within({ driver })),
   };
 }
 
@@ -105,11 +110,55 @@ describe('whom a group of changes names', () => {
       drivers: [holder('d1', { sites: ['s'] }), holder('d2')],
       vehicles: [holder('v1'), holder('v2', { sites: ['s'] })],
     };
-    expect(gained(rows, 'd1 v1', 'd2 v2').all()).toMatchObject([
-      { drivers: 'd1 d2', vehicles: 'v1 v2', hoses: 'hs ht' },
-    ]);
+    const found = gained(rows, 'd1 v1', 'd2 v2');
+    expect(found.all()).toMatchObject([{ drivers: 'd1 d2', vehicles: 'v1 v2', hoses: 'hs ht' }]);
+    expect(found.ofDriver('d1')).toMatchObject([{ drivers: 'd1', vehicles: 'v2', hoses: 'hs', points: 1440 }]);
+    expect(found.ofDriver('d2')).toMatchObject([{ drivers: 'd2', vehicles: 'v1', hoses: 'hs ht', points: 2880 }]);
     expect(gained({ ...rows, hoses: PLACES.hoses.slice(1) }, 'd1 v1').all()).toMatchObject([
       { drivers: 'd2', vehicles: 'v1', hoses: 'ht' },
+    ]);
+  });
+
+  it('counts at each of two hoses that are alike whom a card for two spares', () => {
+    const two = ['h1', 'h2'].map((id) => ({ id, site: 's', product: 'p', mostPerFill: 100 * LITRE }));
+    const rows = { hoses: two, drivers: [holder('d1'), holder('d2')], vehicles: [holder('v1'), holder('v2')] };
+    const found = gained(rows, 'd1 v1');
+    // Three pairs of four, at two hoses.
+    expect(found.all()).toMatchObject([{ hoses: 'h1 h2', points: 6 * 1440 }]);
+    expect(found.ofDriver('d1')).toMatchObject([{ vehicles: 'v2', hoses: 'h1 h2', points: 2 * 1440 }]);
+    const all = { gained: 3 * 1440, lost: 0, raised: 0, lowered: 0 };
+    expect([...found.within({}).hoses]).toEqual([
+      ['h1', all],
+      ['h2', all],
+    ]);
+  });
+
+  it('is touched only with something of their own, be it beside what a card for two spares', () => {
+    const rows = { drivers: [holder('d1')], vehicles: [holder('v1'), tank('v2', 20)] };
+    const touched = (...together: string[]) => {
+      const { drivers, vehicles } = gained(rows, ...together)
+        .within({})
+        .touched();
+      return [[...drivers].sort().join(' '), [...vehicles].sort().join(' ')];
+    };
+    expect(touched()).toEqual(['d1', 'v1 v2']);
+    expect(touched('d1 v1')).toEqual(['d1', 'v2']);
+    expect(touched('d1 v2')).toEqual(['d1', 'v1']);
+    expect(touched('d1 v1', 'd1 v2')).toEqual(['', '']);
+  });
+
+  it('adds at a hose what is raised and lowered for a department, its people and its vehicles', () => {
+    const of = (id: string, litres: number, department: string) => ({ ...tank(id, litres), department });
+    const credentials = cards('d1', 'd2', 'v1', 'v2');
+    const rows = {
+      ...{ allowances: [allowance('a', null)], hoses: PLACES.hoses.slice(0, 1), credentials },
+      drivers: [holder('d1', { department: 'Roads' }), holder('d2')],
+    };
+    const before = { ...rows, vehicles: [of('v1', 20, 'Roads'), of('v2', 35, 'Roads')] };
+    const after = { ...rows, vehicles: [of('v1', 30, 'Roads'), of('v2', 25, 'Roads')] };
+    // Each driver with each vehicle: one of the department's people, or somebody else with a vehicle of it.
+    expect([...between(before, after).within({ department: 'Roads' }).hoses]).toEqual([
+      ['hs', { gained: 0, lost: 0, raised: 2 * 1440, lowered: 2 * 1440 }],
     ]);
   });
 

@@ -47,14 +47,28 @@ const kindOf = (was: number, is: number): Kind =>
   was === 0 ? 'gained' : is === 0 ? 'lost' : is > was ? 'raised' : 'lowered';
 const ids = (...maps: ReadonlyMap<string, unknown>[]) => [...new Set(maps.flatMap((m) => [...m.keys()]))];
 
+/** What each hose gives: afterwards, or before where it is out of service then. */
+function productsOf(before: Fleet, after: Fleet): Map<string, string> {
+  const active = (fleet: Fleet, hose: string) => {
+    const row = fleet.hoses.get(hose);
+    return row?.active && fleet.sites.get(row.site)?.active ? row : undefined;
+  };
+  return new Map(
+    ids(before.hoses, after.hoses).map((hose) => {
+      const row = active(after, hose) ?? before.hoses.get(hose) ?? after.hoses.get(hose);
+      return [hose, row?.product ?? ''];
+    }),
+  );
+}
+
 /** Every point that changes, by trying each. */
 function changedPoints(before: Fleet, after: Fleet, step: number): Point[] {
   const [was, is] = [bruteAccess(compile(before, zones), before), bruteAccess(compile(after, zones), after)];
   const points: Point[] = [];
+  const products = productsOf(before, after);
   for (const hose of ids(before.hoses, after.hoses)) {
     const [old, next] = [before.hoses.get(hose), after.hoses.get(hose)];
-    const active = (row: typeof old, fleet: Fleet) => row?.active && fleet.sites.get(row.site)?.active;
-    const product = ((active(next, after) ? next : undefined) ?? old ?? next)?.product ?? '';
+    const product = products.get(hose) as string;
     for (const driver of [null, ...ids(before.drivers, after.drivers)])
       for (const vehicle of [null, ...ids(before.vehicles, after.vehicles)])
         for (let minute = FIRST * 1440; minute < (FIRST + DAYS) * 1440; minute += step) {
@@ -67,6 +81,17 @@ function changedPoints(before: Fleet, after: Fleet, step: number): Point[] {
         }
   }
   return points;
+}
+
+/** Every point that there is, changed or not: of whoever may come at all, and of hoses in service. */
+function* everyPoint({ before, after }: LiveDifference, productOf: ReadonlyMap<string, string>, step: number) {
+  const hoses = new Set([before, after].flatMap((t) => t.hoses.flatMap((h) => h.members.map((m) => m.row.id))));
+  for (const hose of hoses)
+    for (const driver of [null, ...ids(before.driverOf, after.driverOf)])
+      for (const vehicle of [null, ...ids(before.vehicleOf, after.vehicleOf)])
+        for (let at = FIRST * 1440; at < (FIRST + DAYS) * 1440; at += step)
+          if (driver !== null || vehicle !== null)
+            yield { driver, vehicle, hose, product: productOf.get(hose) ?? '', at };
 }
 
 /** Points, weeks and names of what was found, against the points that are meant. */
@@ -97,9 +122,9 @@ function expectAlike(got: Narrowed, want: readonly Point[], step: number, told: 
     }
   }
   expect(Object.fromEntries(found), told).toEqual(Object.fromEntries(week));
-  for (const [hose, points] of got.hoses)
+  for (const hose of new Set([...got.hoses.keys(), ...want.map((p) => p.hose)]))
     for (const kind of KINDS)
-      expect(points[kind], `${told} ${hose}`).toBe(
+      expect(got.hoses.get(hose)?.[kind], `${told} ${hose}`).toBe(
         step * want.filter((p) => p.hose === hose && p.kind === kind).length,
       );
   for (const group of got.groups) {
@@ -132,9 +157,12 @@ describe('a difference of which a part is looked at', () => {
       if (!policy || !live.edit(revisedTable(running, policy)))
         live = last(LiveDifference.begin(running, reachTable(compile(after, zones), HORIZON, running.book)));
       const points = changedPoints(before, after, step);
-      const look = (told: string, to: Partial<Narrowing>, meant: (p: Point) => boolean) => {
+      const all = [...everyPoint(live, productsOf(before, after), step)];
+      const look = (told: string, to: Partial<Narrowing>, meant: (p: Omit<Point, 'kind'>) => boolean) => {
         const sections = sectionsOf(before, after, { ...NARROWED_TO_NOTHING, ...to });
-        expectAlike(last(narrowed(live, sections)), points.filter(meant), step, `seed ${seed} ${told}`);
+        const found = last(narrowed(live, sections));
+        expectAlike(found, points.filter(meant), step, `seed ${seed} ${told}`);
+        expect(found.looked, `seed ${seed} ${told}`).toBe(BigInt(step * all.filter(meant).length));
         looks++;
       };
       look('all', {}, () => true);
@@ -149,7 +177,7 @@ describe('a difference of which a part is looked at', () => {
       for (let n = 0; n < 3; n++) {
         const from = Math.floor((rnd() * 9000) / step) * step;
         const span = { from, to: Math.min(10_080, from + step * (1 + Math.floor((rnd() * 2400) / step))) };
-        const inside = ({ at }: Point) => {
+        const inside = ({ at }: Pick<Point, 'at'>) => {
           const minute = weekdayOf(Math.floor(at / 1440)) * 1440 + (at % 1440);
           return span.from <= minute && minute < span.to;
         };
