@@ -85,6 +85,7 @@ describe('whom a group of changes names', () => {
     return between(
       { ...rows, credentials: cards(...own, ...together) },
       { ...rows, credentials: cards(...own, ...together, ...vehicles) },
+      2,
     );
   };
 
@@ -112,21 +113,27 @@ describe('whom a group of changes names', () => {
     };
     const found = gained(rows, 'd1 v1', 'd2 v2');
     expect(found.all()).toMatchObject([{ drivers: 'd1 d2', vehicles: 'v1 v2', hoses: 'hs ht' }]);
-    expect(found.ofDriver('d1')).toMatchObject([{ drivers: 'd1', vehicles: 'v2', hoses: 'hs', points: 1440 }]);
-    expect(found.ofDriver('d2')).toMatchObject([{ drivers: 'd2', vehicles: 'v1', hoses: 'hs ht', points: 2880 }]);
+    expect(found.ofDriver('d1')).toMatchObject([{ drivers: 'd1', vehicles: 'v2', hoses: 'hs', points: 2 * 1440 }]);
+    expect(found.ofDriver('d2')).toMatchObject([{ drivers: 'd2', vehicles: 'v1', hoses: 'hs ht', points: 4 * 1440 }]);
     expect(gained({ ...rows, hoses: PLACES.hoses.slice(1) }, 'd1 v1').all()).toMatchObject([
       { drivers: 'd2', vehicles: 'v1', hoses: 'ht' },
     ]);
+  });
+
+  it('names who meets others, too, whom somebody else met before', () => {
+    const later = { drivers: [holder('d3', { validFrom: '2026-03-03' }), holder('d1'), holder('d2')] };
+    const rows = { ...later, vehicles: [holder('v1'), tank('v2', 90)] };
+    expect(gained(rows, 'd1 v1').all()).toMatchObject([{ drivers: 'd1 d2 d3', vehicles: 'v1 v2' }]);
   });
 
   it('counts at each of two hoses that are alike whom a card for two spares', () => {
     const two = ['h1', 'h2'].map((id) => ({ id, site: 's', product: 'p', mostPerFill: 100 * LITRE }));
     const rows = { hoses: two, drivers: [holder('d1'), holder('d2')], vehicles: [holder('v1'), holder('v2')] };
     const found = gained(rows, 'd1 v1');
-    // Three pairs of four, at two hoses.
-    expect(found.all()).toMatchObject([{ hoses: 'h1 h2', points: 6 * 1440 }]);
-    expect(found.ofDriver('d1')).toMatchObject([{ vehicles: 'v2', hoses: 'h1 h2', points: 2 * 1440 }]);
-    const all = { gained: 3 * 1440, lost: 0, raised: 0, lowered: 0 };
+    // Three pairs of four, at two hoses, on two days.
+    expect(found.all()).toMatchObject([{ hoses: 'h1 h2', points: 12 * 1440 }]);
+    expect(found.ofDriver('d1')).toMatchObject([{ vehicles: 'v2', hoses: 'h1 h2', points: 4 * 1440 }]);
+    const all = { gained: 6 * 1440, lost: 0, raised: 0, lowered: 0 };
     expect([...found.within({}).hoses]).toEqual([
       ['h1', all],
       ['h2', all],
@@ -244,6 +251,16 @@ describe('whom a group of changes names', () => {
           [20, 35],
         ],
       },
+    ]);
+    const thirty = {
+      allowances: [allowance('b', 30), allowance('c', 30)],
+      drivers: [holder('d2', { allowances: ['b'] }), holder('d3', { allowances: ['c'] })],
+      vehicles: [tank('v2', 35), tank('v1', 20)],
+    };
+    expect(gained(thirty).all()).toMatchObject([
+      { rules: [null, 'b'], drivers: 'd2', vehicles: 'v2' },
+      { rules: [null, 'c'], drivers: 'd3', vehicles: 'v2' },
+      { rules: [null, 'vehicle-tank'], drivers: 'd2 d3', vehicles: 'v1' },
     ]);
     // The hose leaves as much as what the vehicle holds.
     const equal = {

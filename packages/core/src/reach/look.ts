@@ -1,4 +1,3 @@
-import { LEAST_USEFUL } from '../decide/index.ts';
 import { weekdayOf } from '../units/index.ts';
 import { minutesOn } from './adds.ts';
 import { type CellSets, putCell } from './cell-sets.ts';
@@ -159,8 +158,9 @@ export class Look implements Hears {
         const j = list[k] as number;
         if (j >= last) break;
         if (outdone(drivers, i, vehicles, j)) continue;
-        // Two of whom each was heard with others have nothing to say but quantities.
-        if (alike && knownX[i] === 1 && knownY[j] === 1 && this.hasQuantities(drivers, i, vehicles, j)) continue;
+        // Two of whom each was heard with others add nothing: one rule leaves all whom it limits as much, but for tanks, and those are of vehicles
+        // alone, each of which said its own.
+        if (alike && knownX[i] === 1 && knownY[j] === 1) continue;
         const y = vehicles.cells[j] as number;
         const n = drivers.counts[i] as number;
         const m = vehicles.counts[j] as number;
@@ -182,17 +182,6 @@ export class Look implements Hears {
     }
     if (only) this.only.push([this.part, only.people()]);
     return pairs;
-  }
-
-  /** Whether the quantities of a pair lie between those that were heard; where nothing was or is open at all it is nothing. */
-  private hasQuantities(xs: Listed, i: number, ys: Listed, j: number): boolean {
-    const { whyBefore, whyAfter } = this.group;
-    const was = Math.min(xs.roomBefore[i] as number, ys.roomBefore[j] as number);
-    const is = Math.min(xs.roomAfter[i] as number, ys.roomAfter[j] as number);
-    return (
-      lies(this.before, whyBefore === -1 || was < LEAST_USEFUL ? 0 : was) &&
-      lies(this.after, whyAfter === -1 || is < LEAST_USEFUL ? 0 : is)
-    );
   }
 
   private lookAlone({ cells, has, moved }: Listed, heard: CellSets, driver: boolean): boolean {
@@ -385,9 +374,6 @@ export class Look implements Hears {
     for (const joints of inCell) for (const n of joints) yield* (this.live[side].list[n] as Joint).members;
   }
 }
-
-const lies = (range: readonly [number, number], quantity: number): boolean =>
-  range[0] <= quantity && quantity <= range[1];
 
 /** Couples that come to the spot, with their cells, one a part. */
 interface CouplesHere {
