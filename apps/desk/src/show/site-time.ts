@@ -2,6 +2,7 @@ import {
   dayOfDate,
   formatDate,
   formatMinute,
+  instantsAt,
   localMoment,
   parseDate,
   parseMinute,
@@ -57,14 +58,7 @@ export function instantsOf(date: string, time: string, table: ZoneTable): number
   const day = parseDate(date);
   const minute = parseMinute(time);
   if (day === undefined || minute === undefined || minute > 1439) return undefined;
-  const wall = day * 86_400_000 + minute * 60_000;
-  const found = new Set<number>();
-  for (const offset of new Set(table.offsetMin)) {
-    const instant = wall - offset * 60_000;
-    const back = localMoment(table, instant);
-    if (back.day === day && back.minute === minute) found.add(instant);
-  }
-  return [...found].sort((a, b) => a - b);
+  return instantsAt(table, day, minute);
 }
 
 /** The date and the time that the site's wall shows at an instant. */

@@ -21,7 +21,7 @@ export { revise } from './revise.ts';
 export { RULES } from './rules.ts';
 export { type Drawn, Tally } from './tally.ts';
 export type * from './types.ts';
-export { rightAnswers } from './why/choices.ts';
+export { rightAnswers } from './why/answers.ts';
 export type { Change, Changer, KnownUsage, Remedy, Why, WhyCase } from './why/types.ts';
 export { why } from './why/why.ts';
 export { changeWords } from './why/words.ts';

@@ -20,7 +20,7 @@ const counted = (kind: Question['kind']): kind is 'odometer' | 'hours' => kind =
 export function judgeAnswer(
   question: Question,
   answer: string | undefined,
-  vehicle: Holder | null,
+  vehicle: Pick<Holder, 'id' | 'counter'> | null,
   usage: Usage,
 ): AnswerVerdict | null {
   if (counted(question.kind) && vehicle !== null && vehicle.counter !== question.kind) return null;

@@ -1,4 +1,4 @@
-import { changedKeys, type Fleet, Patched } from '../fleet/index.ts';
+import { changedKeys, type Fleet, Patched, type Site } from '../fleet/index.ts';
 import {
   cardMade,
   type Holder,
@@ -7,6 +7,7 @@ import {
   type Makers,
   type Policy,
   type PolicyCard,
+  type PolicyHose,
   siteMade,
   type Terms,
   termsMade,
@@ -25,7 +26,10 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
   if (changedKeys(was.questions, fleet.questions).length > 0) return null;
   const hosesChanged = changedKeys(was.hoses, fleet.hoses);
   const { productAt } = policy.makers;
-  if (hosesChanged.some((id) => fleet.hoses.has(id) && !productAt.has(fleet.hoses.get(id)?.product ?? ''))) return null;
+  for (const id of hosesChanged) {
+    const hose = fleet.hoses.get(id);
+    if (hose && !productAt.has(hose.product)) return null;
+  }
 
   const allowances = changedKeys(was.allowances, fleet.allowances);
   // Everybody is made, so that the makers know every list.
@@ -37,19 +41,17 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
   let { sites, hoses } = policy;
   if (sitesChanged.length > 0) {
     const next = new Map(sites);
-    for (const id of sitesChanged) {
-      const row = fleet.sites.get(id);
-      if (row) next.set(id, siteMade(makers, row, zones));
-    }
+    for (const id of sitesChanged) next.set(id, siteMade(makers, fleet.sites.get(id) as Site, zones));
     sites = next;
   }
   if (sitesChanged.length > 0 || hosesChanged.length > 0) {
     const touched = new Set(sitesChanged);
-    const next = new Map(hoses);
-    for (const id of hosesChanged) if (!fleet.hoses.has(id)) next.delete(id);
     const again = new Set(hosesChanged);
-    for (const row of fleet.hoses.values())
-      if (again.has(row.id) || touched.has(row.site)) next.set(row.id, hoseMade(makers, row, sites));
+    const next = new Map<string, PolicyHose>();
+    for (const row of fleet.hoses.values()) {
+      const keeps = !again.has(row.id) && !touched.has(row.site);
+      next.set(row.id, keeps ? (hoses.get(row.id) as PolicyHose) : hoseMade(makers, row, sites));
+    }
     hoses = next;
   }
   const cards = cardsWith(policy, fleet, drivers, vehicles);
@@ -68,7 +70,7 @@ function makersWith(makers: Makers, fleet: Fleet, ids: readonly string[]): Maker
   const lists = new Map<string, readonly Terms[]>();
   for (const [key, list] of makers.lists) {
     // An id without an allowance is in the key alone, and it may have come now.
-    if (!list.some((t) => again.has(t.row.id)) && !key.split(' ').some((id) => again.has(id))) lists.set(key, list);
+    if (!key.split(' ').some((id) => again.has(id))) lists.set(key, list);
   }
   return { ...makers, allowances, lists };
 }

@@ -4,6 +4,7 @@ export {
   formatDate,
   formatMinute,
   instantAt,
+  instantsAt,
   type LocalMoment,
   localMoment,
   monthStart,

@@ -41,17 +41,20 @@ export function localMoment(table: ZoneTable, instantMs: number): LocalMoment {
 }
 
 /**
- * The first instant (ms UTC) at which the wall shows this day and minute (0..1439); undefined where the clock skips it. Where it shows
- * it twice, the earlier.
+ * The instants (ms UTC, ascending) at which the wall shows this day and minute (0..1439): one as a rule, two where clocks go back, none
+ * where they go forward.
  */
-export function instantAt(table: ZoneTable, day: number, minute: number): number | undefined {
+export function instantsAt(table: ZoneTable, day: number, minute: number): number[] {
   const wall = day * DAY_MS + minute * 60_000;
   // No offset is as large as a day, so the ones that may hold are those of a day before and a day after.
-  const offsets = [offsetMinutesAt(table, wall - DAY_MS), offsetMinutesAt(table, wall + DAY_MS)];
-  const instants = offsets.map((offset, i) => (i > 0 && offset === offsets[0] ? Number.NaN : wall - offset * 60_000));
-  const shown = instants.filter((at) => at + offsetMinutesAt(table, at) * 60_000 === wall);
-  return shown.length === 0 ? undefined : Math.min(...shown);
+  const offsets = new Set([offsetMinutesAt(table, wall - DAY_MS), offsetMinutesAt(table, wall + DAY_MS)]);
+  const instants = [...offsets].map((offset) => wall - offset * 60_000);
+  return instants.filter((at) => at + offsetMinutesAt(table, at) * 60_000 === wall).sort((a, b) => a - b);
 }
+
+/** The first of them; undefined where the clock skips it. */
+export const instantAt = (table: ZoneTable, day: number, minute: number): number | undefined =>
+  instantsAt(table, day, minute)[0];
 
 /** 0 = Monday ... 6 = Sunday; 1970-01-01 was a Thursday. */
 export const weekdayOf = (day: number): number => (((day + 3) % 7) + 7) % 7;

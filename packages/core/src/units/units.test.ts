@@ -7,6 +7,8 @@ import {
   formatDecimal,
   formatMinute,
   formatVolume,
+  instantAt,
+  instantsAt,
   localMoment,
   milliUnitsOf,
   monthStart,
@@ -114,6 +116,23 @@ describe('local time, against Temporal', () => {
     for (let i = 0; i < 400; i++) {
       ms += 7_654_321 * 29;
       if (ms < Date.UTC(2029, 11, 31)) check(ms);
+    }
+  });
+  it.each(ZONES)('%s shows a minute once, twice or never', (zone) => {
+    const table = zoneTable(zone, 2024, 2030);
+    for (const change of table.at.filter(Number.isFinite)) {
+      // Every quarter hour from a day before to a day after, by what the wall shows then.
+      const shown = new Map<string, number[]>();
+      for (let at = change - 1440 * 60_000; at < change + 1440 * 60_000; at += 900_000) {
+        const wall = Temporal.Instant.fromEpochMilliseconds(at).toZonedDateTimeISO(zone).toPlainDateTime().toString();
+        shown.set(wall, [...(shown.get(wall) ?? []), at]);
+      }
+      const middle = localMoment(table, change - 1).day;
+      for (let minute = 0; minute < 1440; minute += 15) {
+        const wall = `${formatDate(middle)}T${formatMinute(minute)}:00`;
+        expect(instantsAt(table, middle, minute), `${zone} ${wall}`).toEqual(shown.get(wall) ?? []);
+        expect(instantAt(table, middle, minute)).toBe(shown.get(wall)?.[0]);
+      }
     }
   });
   it('days, weeks and months are those of the Gregorian calendar', () => {

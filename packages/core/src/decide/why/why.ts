@@ -3,8 +3,9 @@ import { decide, ruleOf } from '../decide.ts';
 import { compile } from '../policy.ts';
 import type { Decision, RuleCode, Zones } from '../types.ts';
 import { changed, usageAt, zoneOf } from './apply.ts';
-import { cardsOf, choicesOf, holdersOf } from './choices.ts';
+import { choicesOf } from './choices.ts';
 import type { Change, Remedy, Why, WhyCase } from './types.ts';
+import { cardsOf, holdersOf } from './who.ts';
 
 /**
  * What would have had to be different: the smallest sets of changes (of at most `most`, 1 to 3) that make the request approved with at

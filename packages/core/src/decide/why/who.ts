@@ -1,0 +1,75 @@
+import type { Credential, Driver, Fleet, Vehicle } from '../../fleet/index.ts';
+import type { Change, WhyCase } from './types.ts';
+
+export type HolderRow = { readonly table: 'drivers' | 'vehicles'; readonly row: Driver | Vehicle };
+
+/** The credentials that the numbers are known to be of: a number that two carry is nobody's. */
+export const cardsOf = (fleet: Fleet, numbers: readonly string[]): Credential[] =>
+  numbers.flatMap((number) => {
+    const all = [...fleet.credentials.values()].filter((c) => c.number === number);
+    return all.length === 1 ? all : [];
+  });
+
+/** Those of the roster whom the credentials name, each once. */
+export function holdersOf(fleet: Fleet, cards: readonly Credential[]): HolderRow[] {
+  const out = new Map<string, HolderRow>();
+  for (const card of cards) {
+    const driver = card.driver === null ? undefined : fleet.drivers.get(card.driver);
+    const vehicle = card.vehicle === null ? undefined : fleet.vehicles.get(card.vehicle);
+    if (driver) out.set(`d ${driver.id}`, { table: 'drivers', row: driver });
+    if (vehicle) out.set(`v ${vehicle.id}`, { table: 'vehicles', row: vehicle });
+  }
+  return [...out.values()];
+}
+
+interface Dated {
+  readonly validFrom: string | null;
+  readonly validUntil: string | null;
+}
+
+/** What must be changed about a row's dates for it to hold on this one. */
+export function datesFor(row: Dated, date: string): [string, string][] {
+  const out: [string, string][] = [];
+  if (row.validFrom !== null && row.validFrom > date) out.push(['validFrom', date]);
+  if (row.validUntil !== null && row.validUntil < date) out.push(['validUntil', date]);
+  return out;
+}
+
+interface Presentable {
+  readonly change: Extract<Change, { kind: 'present' }>;
+  readonly holder: HolderRow;
+}
+
+/**
+ * One credential of each kind of driver or vehicle that can be told apart by rules, by what was drawn or by readings, naming them alone:
+ * whoever could stand there instead. Another driver's card is no remedy; a missing driver's is.
+ */
+export function presentable({ fleet, usage }: WhyCase, cards: readonly Credential[], date: string): Presentable[] {
+  const kinds = new Map<string, Presentable>();
+  const carried = new Map<string, number>();
+  for (const { number } of fleet.credentials.values()) carried.set(number, (carried.get(number) ?? 0) + 1);
+  for (const card of fleet.credentials.values()) {
+    const table = card.vehicle === null ? 'drivers' : 'vehicles';
+    const id = card.driver ?? card.vehicle;
+    const taken = cards.some((c) => (table === 'drivers' ? c.driver !== null : c.vehicle === id));
+    // One that names both is not asked for: it would bring another driver along.
+    if (id === null || (card.driver !== null && card.vehicle !== null) || taken) continue;
+    if (carried.get(card.number) !== 1 || card.stopped || datesFor(card, date).length > 0) continue;
+    const row = fleet[table].get(id);
+    if (!row?.active || datesFor(row, date).length > 0) continue;
+    const { allowances, sites, questions, validFrom, validUntil } = row;
+    const { capacity, counter } = row as Partial<Vehicle>;
+    const drawn = allowances.map((a) => usage.used[`${table.slice(0, -1)}:${id} ${a}`]);
+    const read = [usage.readings[`${id} odometer`], usage.readings[`${id} hours`]];
+    const key = JSON.stringify([
+      ...[table, allowances, sites, questions, validFrom, validUntil, card.validFrom, card.validUntil],
+      ...[capacity, counter, drawn, table === 'vehicles' && read],
+    ]);
+    const had = kinds.get(key);
+    const change = had
+      ? { ...had.change, alike: had.change.alike + 1 }
+      : ({ kind: 'present', table, id, number: card.number, alike: 0 } as const);
+    kinds.set(key, { change, holder: had?.holder ?? { table, row } });
+  }
+  return [...kinds.values()];
+}

@@ -1,0 +1,158 @@
+import {
+  type Change,
+  compile,
+  type DecisionRequest,
+  decide,
+  NO_USAGE,
+  type Used,
+  type WhyCase,
+  type Zones,
+} from '@fillwright/core/decide';
+import type { Fleet } from '@fillwright/core/fleet';
+import { localMoment, zoneTable } from '@fillwright/core/units';
+import { changed, usageAt } from '../src/decide/why/apply.ts';
+import { plausibleAnswers, smallWorld } from './small-world.ts';
+
+export const zones: Zones = (zone) => zoneTable(zone);
+
+/** A small world with a request; mostly one that was approved before a few things of the fleet were changed. */
+export function caseOf(seed: number): WhyCase {
+  const { world, made, good } = worldOf(seed);
+  const { random } = world;
+  const asked = good ?? world.request();
+  const fleet = good && seed % 6 !== 0 ? broken(made, good, random) : made;
+  const request = good && seed % 7 === 0 ? unlike(asked, random) : asked;
+  const usage = world.usage();
+  const used: Record<string, Used> = {};
+  const readings: Record<string, number> = {};
+  const holders = [...fleet.drivers.keys()].map((d) => `driver:${d}`);
+  holders.push(...[...fleet.vehicles.keys()].map((v) => `vehicle:${v}`));
+  for (const holder of holders)
+    for (const a of fleet.allowances.keys()) {
+      const u = usage.used(holder, a, request.site, request.at);
+      if (u && seed % 2 === 0) used[`${holder} ${a}`] = u;
+    }
+  const reading = usage.lastReading('v0', 'odometer');
+  if (reading !== undefined && seed % 5 === 0)
+    for (const v of fleet.vehicles.keys())
+      for (const k of ['odometer', 'hours'])
+        if (random() < 0.8) readings[`${v} ${k}`] = reading + Math.floor(random() * 3);
+  return { fleet, request, usage: { used, readings, cutOff: seed % 4 === 0 && usage.cutOff } };
+}
+
+function worldOf(seed: number) {
+  for (let n = 0; ; n++) {
+    const world = smallWorld(40_000 + seed * 100 + n);
+    const { fleet: made } = world;
+    const policy = compile(made, zones);
+    const ask = () => ({ ...world.request(), pin: 'right' as const, answers: plausibleAnswers(made) });
+    const good = Array.from({ length: 40 }, ask).find((r) => decide(policy, r, NO_USAGE).approved);
+    if (good || n === 99) return { world, made, good };
+  }
+}
+
+/** The fleet with one to three things changed that this request needs. */
+function broken(fleet: Fleet, request: DecisionRequest, random: () => number): Fleet {
+  const cards = [...fleet.credentials.values()].filter((c) => request.credentials.includes(c.number));
+  const { drivers, vehicles, allowances, credentials, sites, hoses } = fleet;
+  const day = (n: number) => new Date(request.at + n * 86_400_000).toISOString().slice(0, 10);
+  const later = () => day(1 + Math.floor(random() * 40));
+  const each = <T extends { id: string }>(rows: ReadonlyMap<string, T>, has: (row: T) => boolean, make: object) =>
+    new Map([...rows].map(([id, row]) => [id, has(row) ? { ...row, ...make } : row] as const));
+  const own = (id: string) => cards.some((c) => c.driver === id || c.vehicle === id);
+  const ways: (() => Partial<Fleet>)[] = [
+    () => ({ credentials: each(credentials, (c) => cards.includes(c), { stopped: true }) }),
+    () => ({ drivers: each(drivers, (d) => own(d.id), { active: false, validFrom: later() }) }),
+    () => ({ drivers: each(drivers, (d) => own(d.id), { sites: [] }) }),
+    () => ({ vehicles: each(vehicles, (v) => own(v.id), { active: false, validUntil: '2026-01-01' }) }),
+    () => ({ credentials: each(credentials, (c) => cards.includes(c), { validUntil: '2026-01-01' }) }),
+    () => ({ vehicles: each(vehicles, (v) => own(v.id), { sites: [] }) }),
+    () => ({ drivers: each(drivers, (d) => own(d.id), { validUntil: '2026-01-01' }) }),
+    () => ({ vehicles: each(vehicles, (v) => own(v.id), { validFrom: later(), capacity: 50_000 }) }),
+    () => ({ credentials: each(credentials, (c) => cards.includes(c), { validFrom: later() }) }),
+    () => ({ sites: each(sites, (s) => s.id === request.site, { closed: [day(0), day(1), day(3)] }) }),
+    () => ({ hoses: each(hoses, (h) => h.id === request.hose, { terminals: [], mostPerFill: 50_000, active: false }) }),
+    () => ({ allowances: each(allowances, () => true, { products: [] }) }),
+    () => ({ allowances: each(allowances, () => true, { times: [{ days: [3], from: 0, to: 60 }] }) }),
+    () => ({ allowances: each(allowances, () => true, { perDay: 0, fillsPerDay: 0 }) }),
+    () => ({ sites: each(sites, (s) => s.id === request.site, { active: false }) }),
+  ];
+  let next = fleet;
+  for (let n = 1 + Math.floor(random() * 3); n > 0; n--)
+    next = { ...next, ...(ways[Math.floor(random() * ways.length)] as () => Partial<Fleet>)() };
+  return next;
+}
+
+/** The request with something missing or wrong about what was presented and keyed. */
+function unlike(request: DecisionRequest, random: () => number): DecisionRequest {
+  const ways: Partial<DecisionRequest>[] = [
+    { credentials: request.credentials.slice(1) },
+    { credentials: [...request.credentials, '103'] },
+    { pin: 'wrong' },
+    { answers: {} },
+    { answers: Object.fromEntries(Object.keys(request.answers).map((q) => [q, '?'])) },
+    { hose: 'nothing' },
+  ];
+  return { ...request, ...ways[Math.floor(random() * ways.length)] };
+}
+
+/** A request that was approved, now too early: hours, closed days, first days of validity, and quantities that are used up. */
+export function earlyCase(seed: number): WhyCase {
+  const { world, made, good } = worldOf(seed);
+  const { random } = world;
+  const request = good ?? world.request();
+  const below = (n: number) => Math.floor(random() * n);
+  const day = (n: number) => new Date(request.at + n * 86_400_000).toISOString().slice(0, 10);
+  const some = (p: number, by: () => object) => (random() < p ? by() : {});
+  const each = <T>(rows: ReadonlyMap<string, T>, by: () => object) =>
+    new Map([...rows].map(([id, row]) => [id, { ...row, ...by() }]));
+  const later = () => ({ validFrom: day(below(40)), validUntil: null });
+  const window = () => ({
+    days: [0, 1, 2, 3, 4, 5, 6].filter(() => random() < 0.4),
+    from: below(48) * 30,
+    to: below(49) * 30,
+  });
+  const spent = 1_000_000_000;
+  const limits = () => ({
+    ...{ perDay: null, perWeek: null, perMonth: null, fillsPerDay: null },
+    ...some(0.5, () => ({ [['perDay', 'perWeek', 'perMonth'][below(3)] as string]: spent })),
+    ...some(0.2, () => ({ fillsPerDay: 1 })),
+    ...some(0.6, () => ({ times: [window(), window()].slice(below(2)) })),
+  });
+  const fleet: Fleet = {
+    ...made,
+    sites: each(made.sites, () => some(0.4, () => ({ closed: [day(0), day(1), day(1 + below(9)), day(60)] }))),
+    credentials: each(made.credentials, () => some(0.2, later)),
+    drivers: each(made.drivers, () => some(0.2, later)),
+    vehicles: each(made.vehicles, () => some(0.2, later)),
+    allowances: each(made.allowances, limits),
+  } as Fleet;
+  const used: Record<string, Used> = {};
+  for (const kind of ['driver', 'vehicle'] as const)
+    for (const holder of fleet[`${kind}s`].keys())
+      for (const a of fleet.allowances.keys())
+        if (random() < 0.7) used[`${kind}:${holder} ${a}`] = { day: spent, week: spent, month: spent, fillsToday: 1 };
+  return { fleet, request, usage: { used, readings: {}, cutOff: false } };
+}
+
+/** Another time is looked for in as many days. */
+const DAYS_AHEAD = 35;
+
+/**
+ * The earliest later moment at which a changed case is approved with at least `wanted` microlitres; undefined where there is none. Tried quarter hour by
+ * quarter hour: in these fleets everything begins and ends at one.
+ */
+export function earliestAhead(base: WhyCase, changes: readonly Change[], wanted: number): number | undefined {
+  const { fleet, request, usage } = changed(base, changes, zones);
+  const policy = compile(fleet, zones);
+  const zone = zones(base.fleet.sites.get(base.request.site)?.zone ?? 'UTC');
+  const used = usageAt(usage, zone, base.request.at);
+  const { day } = localMoment(zone, base.request.at);
+  const quarter = 15 * 60_000;
+  for (let n = Math.floor(base.request.at / quarter) + 1; ; n++) {
+    const at = n * quarter;
+    if (localMoment(zone, at).day >= day + DAYS_AHEAD) return undefined;
+    const d = decide(policy, { ...request, at }, used);
+    if (d.approved && d.limit >= wanted) return at;
+  }
+}
