@@ -148,6 +148,26 @@ export function naiveChoices({ fleet, request, usage }: WhyCase, wanted: number)
   return [...out.values()];
 }
 
+/** Whether somebody presented could come to draw anything here: for this site, with a tank for it, and an allowance that holds or can be widened. */
+export function couldDraw({ fleet, request }: WhyCase, change: Extract<Change, { kind: 'present' }>, need: number) {
+  const holder = fleet[change.table].get(change.id) as Driver | Vehicle;
+  if (holder.sites !== null && !holder.sites.includes(request.site)) return false;
+  if ('capacity' in holder && holder.capacity !== null && holder.capacity < need) return false;
+  const own = [...fleet.allowances.values()].filter((a) => holder.allowances.includes(a.id));
+  const cards = [...fleet.credentials.values()];
+  const shown = cards.filter(
+    (c) => request.credentials.includes(c.number) && cards.filter((d) => d.number === c.number).length === 1,
+  );
+  // A number that is nobody's stays presented, and is refused.
+  if (request.credentials.some((number) => !shown.some((c) => c.number === number))) return false;
+  const widened = shown.flatMap((c) => [fleet.drivers.get(c.driver ?? ''), fleet.vehicles.get(c.vehicle ?? '')]);
+  const here = [...fleet.hoses.values()].filter((h) => h.site === request.site);
+  const holds = (a: Allowance) =>
+    widened.some((h) => h?.allowances.includes(a.id)) ||
+    ((a.sites === null || a.sites.includes(request.site)) && here.some((h) => a.products.includes(h.product)));
+  return own.length === 0 || own.some(holds);
+}
+
 interface Dated {
   readonly validFrom: string | null;
   readonly validUntil: string | null;

@@ -1,4 +1,4 @@
-import { type AnyRow, type Fleet, rowsOf, type TableName, type Window } from '../../fleet/index.ts';
+import { type AnyRow, type Credential, type Fleet, rowsOf, type TableName, type Window } from '../../fleet/index.ts';
 import { localMoment, monthStart, weekdayOf, weekStart, type ZoneTable } from '../../units/index.ts';
 import type { Usage, Zones } from '../types.ts';
 import type { Change, KnownUsage, WhyCase } from './types.ts';
@@ -23,10 +23,10 @@ function one(now: WhyCase, change: Change, base: WhyCase, zones: Zones): WhyCase
       return { ...now, request: { ...request, answers: { ...request.answers, [change.question]: change.answer } } };
     case 'present': {
       const names = change.table === 'drivers' ? 'driver' : 'vehicle';
-      const cards = [...now.fleet.credentials.values()];
       // A credential of the same kind alone makes way; one that names both stays, and `decide` says whether they agree.
       const kept = request.credentials.filter((number) => {
-        const card = cards.find((c) => c.number === number);
+        let card: Credential | undefined;
+        for (const c of now.fleet.credentials.values()) if (c.number === number) card ??= c;
         const other = names === 'driver' ? card?.vehicle : card?.driver;
         return !(card && card[names] !== null && other === null);
       });

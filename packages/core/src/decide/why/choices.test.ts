@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { naiveChoices } from '../../../test/naive-choices.ts';
+import { couldDraw, naiveChoices } from '../../../test/naive-choices.ts';
 import { caseOf, earliestAhead, earlyCase, zones } from '../../../test/why-case.ts';
 import { changed } from './apply.ts';
 import { choicesOf } from './choices.ts';
@@ -37,8 +37,9 @@ describe('what could be changed about a request', () => {
       const naive = naiveChoices(base, wanted);
       const rest = (list: readonly Change[]) => list.filter((c) => !isPresent(c)).map((c) => JSON.stringify(c));
       expect(rest(offered).sort(), `seed ${seed}`).toEqual(rest(naive).sort());
-      // One credential of a kind stands for all of it.
-      const numbers = naive.filter(isPresent).map((c) => c.number);
+      // One credential of a kind stands for all of it, and whoever could draw nothing is not offered.
+      const could = naive.filter(isPresent).filter((c) => couldDraw(base, c, Math.max(100_000, wanted)));
+      const numbers = could.map((c) => c.number);
       const present = offered.filter(isPresent);
       for (const c of present) expect(numbers).toContain(c.number);
       expect(
@@ -69,7 +70,7 @@ describe('what could be changed about a request', () => {
         found[at === undefined ? 'none' : other ? 'beside' : 'alone']++;
       }
     }
-    expect(found.alone).toBeGreaterThan(20);
-    expect(found.beside).toBeGreaterThan(100);
+    expect(found.alone).toBeGreaterThan(10);
+    expect(found.beside).toBeGreaterThan(50);
   });
 });

@@ -56,7 +56,7 @@ export function choicesOf(base: WhyCase, wanted: number, zones: Zones): Change[]
       if (!row.allowances.includes(a.id) && notCovered(base, a, minuteOfWeek).length === 0)
         list.push({ kind: 'give', table, id: row.id, allowance: a.id });
   }
-  const others = presentable(base, cards, date);
+  const others = presentable(base, cards, holders, date, need);
   for (const { change } of others) list.push(change);
   list.push(...answersFor(base, holders));
   // Whoever is presented instead may be asked something else.

@@ -58,6 +58,4 @@ export interface Why {
   readonly rule: RuleCode;
   /** Remedies of the least size within the search space; empty where none of up to `most` changes helps. */
   readonly remedies: readonly Remedy[];
-  /** How many decisions were tried. */
-  readonly tried: number;
 }

@@ -41,13 +41,23 @@ interface Presentable {
 }
 
 /**
- * One credential of each kind of driver or vehicle that can be told apart by rules, by what was drawn or by readings, naming them alone:
- * whoever could stand there instead. Another driver's card is no remedy; a missing driver's is.
+ * One credential of each kind of driver or vehicle that this request can tell apart, naming them alone: whoever could stand there instead.
+ * Another driver's card is no remedy; a missing driver's is. Nobody is offered who could draw nothing here whatever else were changed: not valid
+ * today, not for this site, a tank below `need` (microlitres), or allowances of which none can come to hold here.
  */
-export function presentable({ fleet, usage }: WhyCase, cards: readonly Credential[], date: string): Presentable[] {
-  const kinds = new Map<string, Presentable>();
+export function presentable(
+  { fleet, request, usage }: WhyCase,
+  cards: readonly Credential[],
+  holders: readonly HolderRow[],
+  date: string,
+  need: number,
+): Presentable[] {
+  // A number that is nobody's stays presented, and is refused.
+  if (cards.length < request.credentials.length) return [];
   const carried = new Map<string, number>();
   for (const { number } of fleet.credentials.values()) carried.set(number, (carried.get(number) ?? 0) + 1);
+  const here = allowancesHere(fleet, request.site, holders);
+  const kinds = new Map<string, Presentable>();
   for (const card of fleet.credentials.values()) {
     const table = card.vehicle === null ? 'drivers' : 'vehicles';
     const id = card.driver ?? card.vehicle;
@@ -56,15 +66,15 @@ export function presentable({ fleet, usage }: WhyCase, cards: readonly Credentia
     if (id === null || (card.driver !== null && card.vehicle !== null) || taken) continue;
     if (carried.get(card.number) !== 1 || card.stopped || datesFor(card, date).length > 0) continue;
     const row = fleet[table].get(id);
-    if (!row?.active || datesFor(row, date).length > 0) continue;
-    const { allowances, sites, questions, validFrom, validUntil } = row;
-    const { capacity, counter } = row as Partial<Vehicle>;
+    if (!row?.active || datesFor(row, date).length > 0 || row.sites?.includes(request.site) === false) continue;
+    const { capacity = null, counter } = row as Partial<Vehicle>;
+    const allowances = row.allowances.filter((a) => here.has(a));
+    const named = row.allowances.some((a) => fleet.allowances.has(a));
+    if ((capacity !== null && capacity < need) || (named && allowances.length === 0)) continue;
     const drawn = allowances.map((a) => usage.used[`${table.slice(0, -1)}:${id} ${a}`]);
     const read = [usage.readings[`${id} odometer`], usage.readings[`${id} hours`]];
-    const key = JSON.stringify([
-      ...[table, allowances, sites, questions, validFrom, validUntil, card.validFrom, card.validUntil],
-      ...[capacity, counter, drawn, table === 'vehicles' && read],
-    ]);
+    const until = [row.validUntil, card.validUntil];
+    const key = JSON.stringify([table, allowances, row.questions, until, counter, drawn, table === 'vehicles' && read]);
     const had = kinds.get(key);
     const change = had
       ? { ...had.change, alike: had.change.alike + 1 }
@@ -72,4 +82,13 @@ export function presentable({ fleet, usage }: WhyCase, cards: readonly Credentia
     kinds.set(key, { change, holder: had?.holder ?? { table, row } });
   }
   return [...kinds.values()];
+}
+
+/** Allowances that cover this site and a product of it, and those of whoever is known, which could be changed. */
+function allowancesHere(fleet: Fleet, site: string, holders: readonly HolderRow[]): ReadonlySet<string> {
+  const products = new Set([...fleet.hoses.values()].filter((h) => h.site === site).map((h) => h.product));
+  const here = new Set(holders.flatMap((h) => h.row.allowances));
+  for (const a of fleet.allowances.values())
+    if ((a.sites === null || a.sites.includes(site)) && a.products.some((p) => products.has(p))) here.add(a.id);
+  return here;
 }

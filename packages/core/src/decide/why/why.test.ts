@@ -119,6 +119,6 @@ describe('why', () => {
     }
     expect(sizes[1]).toBeGreaterThan(10);
     expect(sizes[2]).toBeGreaterThan(5);
-    expect(sizes[3]).toBeGreaterThan(2);
+    expect(sizes[3]).toBeGreaterThan(1);
   });
 });

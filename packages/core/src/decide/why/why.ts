@@ -1,51 +1,78 @@
 import { type AnyRow, type Fleet, rowsOf, type TableName } from '../../fleet/index.ts';
 import { decide, ruleOf } from '../decide.ts';
-import { compile } from '../policy.ts';
+import { compile, type Policy } from '../policy.ts';
+import { revise } from '../revise.ts';
 import type { Decision, RuleCode, Zones } from '../types.ts';
 import { changed, usageAt, zoneOf } from './apply.ts';
 import { choicesOf } from './choices.ts';
 import type { Change, Remedy, Why, WhyCase } from './types.ts';
-import { cardsOf, holdersOf } from './who.ts';
+import { holdersOf } from './who.ts';
 
 /**
  * What would have had to be different: the smallest sets of changes (of at most `most`, 1 to 3) that make the request approved with at
  * least `wanted` microlitres, each confirmed by `decide`. Exact within `choicesOf`: no smaller set of those changes helps, and every set of
- * the size found is among the answers, but that of several times the earliest stands for all. Pure.
+ * the size found is among the answers, but that of several times the earliest stands for all, and of several who could be presented the first. Pure.
  */
 export function why(whole: WhyCase, zones: Zones, wanted = 0, most = 3): Why {
-  const choices = choicesOf(whole, wanted, zones);
-  const base: WhyCase = { ...whole, fleet: part(whole, choices) };
-  const decision = decideCase(base, base, zones);
-  let tried = 1;
+  const decision = decideCase(whole, whole, zones);
   const enough = (d: Decision) => d.approved && d.limit >= wanted;
-  const answer = { decision, rule: ruleOf(decision), remedies: [] as Remedy[] };
-  if (enough(decision)) return { ...answer, tried };
-  let open: { changes: readonly Change[]; rule: RuleCode }[] = [{ changes: [], rule: answer.rule }];
+  const answer = { decision, rule: ruleOf(decision) };
+  if (enough(decision)) return { ...answer, remedies: [] };
+  const choices = choicesOf(whole, wanted, zones);
+  const decideWith = deciding({ ...whole, fleet: part(whole, choices) }, choices, zones);
+  let open: { set: readonly number[]; rule: RuleCode }[] = [{ set: [], rule: answer.rule }];
   for (let size = 1; size <= most; size++) {
-    const found = new Map<string, Remedy>();
-    const next = new Map<string, { changes: readonly Change[]; rule: RuleCode }>();
-    for (const { changes, rule } of open) {
-      for (const choice of choices) {
+    const tried = new Set<string>();
+    const found: Remedy[] = [];
+    const next: typeof open = [];
+    for (const { set, rule } of open) {
+      choices.forEach((choice, n) => {
         // Whatever else changes, the rule that now declines must come out otherwise: only what it looks at can do that.
-        if (!TOUCHES[rule].has(kindOf(choice)) || changes.some((c) => clash(c, choice))) continue;
-        const set = [...changes, choice].sort((a, b) => choices.indexOf(a) - choices.indexOf(b));
-        const key = set.map((c) => choices.indexOf(c)).join();
-        if (found.has(key) || next.has(key)) continue;
-        const d = decideCase(changed(base, set, zones), base, zones);
-        tried++;
-        if (enough(d)) found.set(key, { changes: set, decision: d });
-        else next.set(key, { changes: set, rule: ruleOf(d) });
-      }
+        if (!TOUCHES[rule].has(kindOf(choice)) || set.some((m) => clash(choices[m] as Change, choice))) return;
+        const grown = [...set, n].sort((x, y) => x - y);
+        const key = grown.join();
+        if (tried.has(key)) return;
+        tried.add(key);
+        const d = decideWith(grown);
+        if (enough(d)) found.push({ changes: grown.map((m) => choices[m] as Change), decision: d });
+        else next.push({ set: grown, rule: ruleOf(d) });
+      });
     }
-    if (found.size > 0) return { ...answer, tried, remedies: earliest([...found.values()]) };
-    open = [...next.values()];
+    if (found.length > 0) return { ...answer, remedies: oneForAll(earliest(found)) };
+    open = next;
   }
-  return { ...answer, tried };
+  return { ...answer, remedies: [] };
 }
 
 /** Decides a changed case with the usage as it will be at its own moment. */
-export function decideCase(now: WhyCase, base: WhyCase, zones: Zones): Decision {
-  return decide(compile(now.fleet, zones), now.request, usageAt(now.usage, zoneOf(base, zones), base.request.at));
+export const decideCase = (now: WhyCase, base: WhyCase, zones: Zones): Decision =>
+  decide(compile(now.fleet, zones), now.request, usageAt(now.usage, zoneOf(base, zones), base.request.at));
+
+/** Decides with some of the choices made, by their places. A fleet edited alike is made ready once, whatever else is chosen. */
+function deciding(base: WhyCase, choices: readonly Change[], zones: Zones): (set: readonly number[]) => Decision {
+  const zone = zoneOf(base, zones);
+  const was = compile(base.fleet, zones);
+  const ready = new Map<string, Policy>();
+  const edits = (n: number) => ['field', 'give'].includes((choices[n] as Change).kind);
+  const choose = (of: WhyCase, set: readonly number[]) =>
+    changed(
+      of,
+      set.map((n) => choices[n] as Change),
+      zones,
+    );
+  const madeOf = (edited: readonly number[]) => {
+    const { fleet } = choose(base, edited);
+    return revise(was, fleet, zones) ?? compile(fleet, zones);
+  };
+  return (set) => {
+    const edited = set.filter(edits);
+    const key = edited.join();
+    const policy = ready.get(key) ?? madeOf(edited);
+    ready.set(key, policy);
+    const asked = set.filter((n) => !edits(n));
+    const { request, usage } = choose(base, asked);
+    return decide(policy, request, usageAt(usage, zone, base.request.at));
+  };
 }
 
 /** Two changes that cannot both be made: two hoses, two times, two answers, two values of one field that is no list. */
@@ -106,12 +133,26 @@ function earliest(remedies: readonly Remedy[]): Remedy[] {
   return [...out.values()];
 }
 
+/** Of remedies that differ in who is presented alone, the first, with how many others would do as well. */
+function oneForAll(remedies: readonly Remedy[]): Remedy[] {
+  const out = new Map<string, Remedy>();
+  for (const r of remedies) {
+    const last = r.changes.findLast((c) => c.kind === 'present');
+    const key = JSON.stringify(r.changes.map((c) => (c === last ? c.table : c)));
+    const had = out.get(key);
+    const more = last === undefined ? 0 : 1 + last.alike;
+    const sum = (c: Change) => (c.kind === 'present' && c.table === last?.table ? { ...c, alike: c.alike + more } : c);
+    out.set(key, had ? { ...had, changes: had.changes.map(sum) } : r);
+  }
+  return [...out.values()];
+}
+
 /** The rows of the fleet that the request and the choices can look at: a decision comes out the same from them (SPEC D25). */
 function part({ fleet, request }: WhyCase, choices: readonly Change[]): Fleet {
-  const given = choices.filter((c) => c.kind === 'present');
-  const numbers = new Set([...request.credentials, ...given.map((c) => c.number)]);
+  const numbers = new Set(request.credentials);
+  for (const c of choices) if (c.kind === 'present') numbers.add(c.number);
   const cards = [...fleet.credentials.values()].filter((c) => numbers.has(c.number));
-  const holders = holdersOf(fleet, [...cards, ...cardsOf(fleet, [...numbers])]);
+  const holders = holdersOf(fleet, cards);
   const ids = (table: string) => new Set(holders.filter((h) => h.table === table).map((h) => h.row.id));
   const keep = (table: TableName, has: (row: AnyRow) => boolean) =>
     new Map([...rowsOf(fleet, table)].filter(([, row]) => has(row)));
