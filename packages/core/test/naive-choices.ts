@@ -7,7 +7,8 @@ import { Temporal } from 'temporal-polyfill';
  * by rule, over every row of the fleet, with Temporal for the clock. Shares no code with `choicesOf`. Whoever could be presented is listed with each of
  * their credentials, also where several are of one kind. `wanted` is in microlitres.
  */
-export function naiveChoices({ fleet, request, usage }: WhyCase, wanted: number): Change[] {
+export function naiveChoices(base: WhyCase, wanted: number): Change[] {
+  const { fleet, request, usage } = base;
   const need = Math.max(100_000, wanted);
   const out = new Map<string, Change>();
   const offer = (change: Change) => out.set(JSON.stringify(change), change);
@@ -105,15 +106,18 @@ export function naiveChoices({ fleet, request, usage }: WhyCase, wanted: number)
 
   // card-known, cards-agree, identified: another vehicle, or a driver where no credential names one
   const others: { table: 'drivers' | 'vehicles'; holder: Driver | Vehicle }[] = [];
+  // A number that is nobody's stays presented, and is refused.
+  const nobodys = request.credentials.some((number) => !unlike.some((c) => c.number === number));
   for (const card of unlike) {
-    if (card.stopped || !inDates(card) || (card.driver === null) === (card.vehicle === null)) continue;
+    if (nobodys || card.stopped || !inDates(card) || (card.driver === null) === (card.vehicle === null)) continue;
     const table = card.driver === null ? 'vehicles' : 'drivers';
     const holder = card.driver === null ? fleet.vehicles.get(card.vehicle ?? '') : fleet.drivers.get(card.driver);
     if (!holder?.active || !inDates(holder)) continue;
     if (table === 'drivers' ? shown.some((c) => c.driver !== null) : shown.some((c) => c.vehicle === holder.id))
       continue;
-    offer({ kind: 'present', table, id: holder.id, number: card.number, alike: 0 });
-    others.push({ table, holder });
+    const change = { kind: 'present', table, id: holder.id, number: card.number, alike: 0 } as const;
+    offer(change);
+    if (couldDraw(base, change, need)) others.push({ table, holder });
   }
   // question: of everybody who can be known there
   const together: { drivers: readonly Driver[]; vehicles: readonly Vehicle[] }[] = [known];
@@ -158,8 +162,6 @@ export function couldDraw({ fleet, request }: WhyCase, change: Extract<Change, {
   const shown = cards.filter(
     (c) => request.credentials.includes(c.number) && cards.filter((d) => d.number === c.number).length === 1,
   );
-  // A number that is nobody's stays presented, and is refused.
-  if (request.credentials.some((number) => !shown.some((c) => c.number === number))) return false;
   const widened = shown.flatMap((c) => [fleet.drivers.get(c.driver ?? ''), fleet.vehicles.get(c.vehicle ?? '')]);
   const here = [...fleet.hoses.values()].filter((h) => h.site === request.site);
   const holds = (a: Allowance) =>

@@ -8,10 +8,10 @@ import {
   type WhyCase,
   type Zones,
 } from '@fillwright/core/decide';
-import type { Fleet } from '@fillwright/core/fleet';
+import { emptyFleet, type Fleet, newRow, type RowOf, type TableName } from '@fillwright/core/fleet';
 import { localMoment, zoneTable } from '@fillwright/core/units';
 import { changed, usageAt } from '../src/decide/why/apply.ts';
-import { plausibleAnswers, smallWorld } from './small-world.ts';
+import { plausibleAnswers, seeded, smallWorld } from './small-world.ts';
 
 export const zones: Zones = (zone) => zoneTable(zone);
 
@@ -92,6 +92,7 @@ function unlike(request: DecisionRequest, random: () => number): DecisionRequest
     { answers: {} },
     { answers: Object.fromEntries(Object.keys(request.answers).map((q) => [q, '?'])) },
     { hose: 'nothing' },
+    { site: 'nowhere' },
   ];
   return { ...request, ...ways[Math.floor(random() * ways.length)] };
 }
@@ -100,8 +101,11 @@ function unlike(request: DecisionRequest, random: () => number): DecisionRequest
 export function earlyCase(seed: number): WhyCase {
   const { world, made, good } = worldOf(seed);
   const { random } = world;
-  const request = good ?? world.request();
+  const asked = good ?? world.request();
   const below = (n: number) => Math.floor(random() * n);
+  // Every other one at the moment at which something may begin.
+  const half = 30 * 60_000;
+  const request = { ...asked, at: seed % 2 === 0 ? Math.floor(asked.at / half) * half : asked.at };
   const day = (n: number) => new Date(request.at + n * 86_400_000).toISOString().slice(0, 10);
   const some = (p: number, by: () => object) => (random() < p ? by() : {});
   const each = <T>(rows: ReadonlyMap<string, T>, by: () => object) =>
@@ -113,10 +117,10 @@ export function earlyCase(seed: number): WhyCase {
     to: below(49) * 30,
   });
   const spent = 1_000_000_000;
+  const limit = ['perDay', 'perWeek', 'perMonth', 'fillsPerDay'][below(4)] as string;
   const limits = () => ({
     ...{ perDay: null, perWeek: null, perMonth: null, fillsPerDay: null },
-    ...some(0.5, () => ({ [['perDay', 'perWeek', 'perMonth'][below(3)] as string]: spent })),
-    ...some(0.2, () => ({ fillsPerDay: 1 })),
+    ...some(0.8, () => (limit === 'fillsPerDay' ? { fillsPerDay: 1 } : { [limit]: spent })),
     ...some(0.6, () => ({ times: [window(), window()].slice(below(2)) })),
   });
   const fleet: Fleet = {
@@ -133,6 +137,94 @@ export function earlyCase(seed: number): WhyCase {
       for (const a of fleet.allowances.keys())
         if (random() < 0.7) used[`${kind}:${holder} ${a}`] = { day: spent, week: spent, month: spent, fillsToday: 1 };
   return { fleet, request, usage: { used, readings: {}, cutOff: false } };
+}
+
+/**
+ * One site where a driver or a vehicle is missing or not allowed, and several could stand there instead: alike, or unlike in what they hold,
+ * may, have drawn or have read. Quantities lie at the edge of what can be metered, and some rows name others that are gone.
+ */
+export function standInCase(seed: number): WhyCase {
+  const random = seeded(seed);
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
+  const fleet = emptyFleet({ name: 'Small', units: 'us', currency: 'USD' });
+  const put = <T extends TableName>(table: T, row: Partial<RowOf<T>> & { id: string }) =>
+    (fleet[table] as unknown as Map<string, RowOf<T>>).set(row.id, newRow(table, row));
+  const edge = () => pick([99_999, 100_000, 100_001, ...Array.from({ length: 9 }, () => 90_000_000)]);
+  const most = () => pick([null, null, null, null, edge()]);
+  const identify = pick(['both', 'both', 'either'] as const);
+  put('sites', { id: 's0', zone: 'UTC', identify, pin: false, questions: pick([[], ['read'], ['gone', 'job']]) });
+  put('sites', { id: 's1', zone: 'UTC' });
+  for (const [id, site, product] of [
+    ['h0', 's0', 'p0'],
+    ['h1', 's0', 'p1'],
+    ['h2', 's1', 'p2'],
+  ] as const)
+    put('hoses', { id, site, product, terminals: ['t0'], mostPerFill: edge() });
+  const bounds = pick([
+    [null, null],
+    [5, 500],
+    [10, 5],
+  ] as const);
+  const whenImplausible = pick(['decline', 'note'] as const);
+  const [leastAdvance, mostAdvance] = bounds;
+  put('questions', { id: 'read', kind: 'odometer', digits: pick([3, 6]), leastAdvance, mostAdvance, whenImplausible });
+  put('questions', {
+    id: 'job',
+    kind: pick(['job', 'text']),
+    digits: 4,
+    accepted: pick([[], [' blue '], ['too long', 'red']]),
+  });
+  for (let n = 0; n < 4; n++)
+    put('allowances', {
+      id: `a${n}`,
+      products: pick([['p0'], ['p0', 'p1'], ['p0'], ['p2']]),
+      sites: pick([null, null, null, ['s0'], ['s1']]),
+      times: pick([null, null, null, [{ days: [0, 1, 2, 3, 4, 5, 6], from: 720, to: 1080 }]]),
+      ...{
+        perFill: most(),
+        perDay: most(),
+        perMonth: most(),
+        cutOff: pick(['goOn', 'share', 'decline']),
+        share: pick([0, 30, 100]),
+      },
+    });
+  const until = () => pick([null, null, null, null, null, '2026-06-12', '2026-12-31']);
+  const holder = () => ({
+    allowances: pick([['a0'], ['a0'], ['a0'], ['a1'], ['a0', 'a2'], ['a3', 'gone'], []]),
+    sites: pick([null, null, null, null, ['s0'], ['s1']]),
+    questions: pick([[], [], [], ['job'], ['read']]),
+    validUntil: until(),
+  });
+  for (let n = 0; n < 4; n++) put('drivers', { id: `d${n}`, ...holder() });
+  for (let n = 0; n < 7; n++)
+    put('vehicles', {
+      id: `v${n}`,
+      ...holder(),
+      capacity: pick([null, null, edge()]),
+      counter: pick(['odometer', 'odometer', 'none']),
+    });
+  for (let n = 0; n < 14; n++) {
+    const number = String(n < 12 ? n : pick([0, 3, 12]));
+    const named =
+      n === 11 ? { driver: 'd1', vehicle: 'v1' } : n < 4 ? { driver: `d${n}` } : { vehicle: `v${(n - 4) % 7}` };
+    put('credentials', { id: `c${n}`, number, ...named, validUntil: until() });
+  }
+  const used: Record<string, Used> = {};
+  const readings: Record<string, number> = {};
+  const drawn = pick([1, 89_900_000]);
+  for (const kind of ['driver', 'vehicle'] as const)
+    for (const id of fleet[`${kind}s`].keys()) {
+      for (const a of ['a0', 'a1'])
+        if (random() < 0.2) used[`${kind}:${id} ${a}`] = { day: drawn, week: drawn, month: drawn, fillsToday: 1 };
+      if (random() < 0.4) readings[`${id} odometer`] = pick([100, 998]);
+    }
+  const credentials = pick([['0'], ['1'], ['4'], ['5'], ['1', '5'], ['11'], ['3', '6']]);
+  const answers = pick([{}, { read: '101', job: 'blue' }, { read: '101', job: 'blue' }]);
+  const request = {
+    ...{ site: 's0', hose: 'h0', at: Date.UTC(2026, 5, 10, 15), terminal: 't0' },
+    pin: 'right' as const,
+  };
+  return { fleet, request: { ...request, credentials, answers }, usage: { used, readings, cutOff: random() < 0.3 } };
 }
 
 /** Another time is looked for in as many days. */

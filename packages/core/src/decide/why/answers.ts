@@ -17,12 +17,12 @@ export function answersFor({ fleet, request, usage }: WhyCase, holders: readonly
     const row = fleet.questions.get(question);
     if (!row) return [];
     const last = vehicle && usage.readings[`${vehicle.id} ${row.kind}`];
-    const next = last === undefined ? [] : [String(last + (row.leastAdvance ?? 0))];
-    const accepts = (answer: string) => {
+    const next = last === undefined ? undefined : String(last + (row.leastAdvance ?? 0));
+    const accepts = (answer: string | undefined) => {
       const says = judgeAnswer(row, answer, vehicle ?? null, read)?.says;
       return says === 'pass' || says === 'note';
     };
-    const answer = [...next, rightAnswer(row)?.trim() ?? ''].find(accepts);
+    const answer = [next, rightAnswer(row)?.trim()].find(accepts);
     return answer === undefined || answer === request.answers[question] ? [] : [{ kind: 'answer', question, answer }];
   });
 }

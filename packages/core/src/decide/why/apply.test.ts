@@ -21,11 +21,12 @@ function caseOf(): WhyCase {
   put('credentials', { id: 'c1', number: '1', driver: 'd' });
   put('credentials', { id: 'c2', number: '2', vehicle: 'v' });
   put('credentials', { id: 'c3', number: '3', driver: 'd', vehicle: 'v' });
+  put('credentials', { id: 'c4', number: '4' });
   const request = {
     site: 's',
     hose: 'h',
     at: AT,
-    credentials: ['1', '2', '3', '9'],
+    credentials: ['1', '2', '3', '4', '9'],
     pin: 'wrong',
     answers: { q: '1' },
   } as const;
@@ -57,8 +58,8 @@ describe('a case after changes', () => {
   it('presents a credential instead of one that names the same kind alone', () => {
     const with_ = (table: 'drivers' | 'vehicles') =>
       after({ kind: 'present', table, id: 'x', number: '7', alike: 0 }).request.credentials;
-    expect(with_('drivers')).toEqual(['2', '3', '9', '7']);
-    expect(with_('vehicles')).toEqual(['1', '3', '9', '7']);
+    expect(with_('drivers')).toEqual(['2', '3', '4', '9', '7']);
+    expect(with_('vehicles')).toEqual(['1', '3', '4', '9', '7']);
   });
 
   it('has the changed row, a list longer or shorter by one, and every other row the same object', () => {

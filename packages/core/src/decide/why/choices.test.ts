@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { couldDraw, naiveChoices } from '../../../test/naive-choices.ts';
-import { caseOf, earliestAhead, earlyCase, zones } from '../../../test/why-case.ts';
+import { caseOf, earliestAhead, earlyCase, standInCase, zones } from '../../../test/why-case.ts';
+import { rightAnswers } from './answers.ts';
 import { changed } from './apply.ts';
 import { choicesOf } from './choices.ts';
 import type { Change } from './types.ts';
@@ -31,8 +32,8 @@ describe('what could be changed about a request', () => {
   it('is all that the rules look at, and nothing that they pass already', () => {
     const seen = new Map<string, number>();
     for (let seed = 1; seed <= 400; seed++) {
-      const base = caseOf(seed);
-      const wanted = seed % 3 === 0 ? 60_000_000 : 0;
+      const base = seed % 3 === 0 ? standInCase(seed) : caseOf(seed);
+      const wanted = seed % 4 === 0 ? 60_000_000 : 0;
       const offered = choicesOf(base, wanted, zones).filter((c) => c.kind !== 'time');
       const naive = naiveChoices(base, wanted);
       const rest = (list: readonly Change[]) => list.filter((c) => !isPresent(c)).map((c) => JSON.stringify(c));
@@ -46,12 +47,34 @@ describe('what could be changed about a request', () => {
         present.reduce((sum, c) => sum + 1 + c.alike, 0),
         `seed ${seed}`,
       ).toBe(numbers.length);
+      if (!naive.some(isPresent)) {
+        const blank = naiveChoices({ ...base, request: { ...base.request, answers: {} } }, wanted);
+        const answers = blank.flatMap((c) => (c.kind === 'answer' ? [[c.question, c.answer]] : []));
+        expect(rightAnswers(base)).toEqual(Object.fromEntries(answers));
+      }
       for (const c of naive) {
         const what = c.kind === 'field' ? `${c.table} ${c.field}` : c.kind;
         seen.set(what, (seen.get(what) ?? 0) + 1);
       }
     }
     expect([...seen.keys()].sort()).toEqual([...EVERYTHING].sort());
+  });
+
+  it('is, of those who could stand there, one of each kind: whatever else is changed, it helps with as many as it stands for', () => {
+    let unlike = 0;
+    for (let seed = 1; seed <= 6 * FLEETS; seed++) {
+      const base = standInCase(seed);
+      const offered = choicesOf(base, 0, zones);
+      const all = naiveChoices(base, 0).filter(isPresent);
+      for (const other of [undefined, ...offered.filter((c) => c.kind !== 'present')]) {
+        const helps = (c: Change) => decideCase(changed(base, other ? [other, c] : [c], zones), base, zones).approved;
+        const stood = offered.filter(isPresent).filter(helps);
+        const many = stood.reduce((sum, c) => sum + 1 + c.alike, 0);
+        expect(many, `seed ${seed}: ${JSON.stringify(other)}`).toBe(all.filter(helps).length);
+        if (many > stood.length && many < all.length) unlike++;
+      }
+    }
+    expect(unlike).toBeGreaterThan(30);
   });
 
   it('is, of other moments, the earliest that helps, whatever else is changed', () => {

@@ -31,8 +31,7 @@ export function timesAhead(
   const nextMonth = monthStart(monthStart(day) + 31);
   const days = [day, day + 1, weekStart(day) + 7, nextMonth];
   for (const date of fleet.sites.get(request.site)?.closed ?? []) days.push((parseDate(date) ?? day) + 1);
-  for (const { validFrom } of [...cards, ...holders.map((h) => h.row)])
-    if (validFrom !== null) days.push(parseDate(validFrom) ?? day);
+  for (const { validFrom } of [...cards, ...holders.map((h) => h.row)]) days.push(parseDate(validFrom ?? '') ?? day);
 
   // Also of the hour that an allowance may gain.
   const begins = new Set([weekday * 1440 + minute - (minute % 60)]);
@@ -45,7 +44,7 @@ export function timesAhead(
     for (const at of instants) if (at > request.at && d <= last) found.add(at);
     return instants.length > 0;
   };
-  for (const d of new Set(days.filter((d) => d >= day && d <= last))) {
+  for (const d of new Set(days)) {
     put(d, 0);
     for (const begin of begins) {
       let on = d + ((Math.floor(begin / 1440) - weekdayOf(d) + 7) % 7);

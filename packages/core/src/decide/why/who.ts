@@ -14,8 +14,8 @@ export const cardsOf = (fleet: Fleet, numbers: readonly string[]): Credential[] 
 export function holdersOf(fleet: Fleet, cards: readonly Credential[]): HolderRow[] {
   const out = new Map<string, HolderRow>();
   for (const card of cards) {
-    const driver = card.driver === null ? undefined : fleet.drivers.get(card.driver);
-    const vehicle = card.vehicle === null ? undefined : fleet.vehicles.get(card.vehicle);
+    const driver = fleet.drivers.get(card.driver ?? '');
+    const vehicle = fleet.vehicles.get(card.vehicle ?? '');
     if (driver) out.set(`d ${driver.id}`, { table: 'drivers', row: driver });
     if (vehicle) out.set(`v ${vehicle.id}`, { table: 'vehicles', row: vehicle });
   }
@@ -30,8 +30,8 @@ interface Dated {
 /** What must be changed about a row's dates for it to hold on this one. */
 export function datesFor(row: Dated, date: string): [string, string][] {
   const out: [string, string][] = [];
-  if (row.validFrom !== null && row.validFrom > date) out.push(['validFrom', date]);
-  if (row.validUntil !== null && row.validUntil < date) out.push(['validUntil', date]);
+  if ((row.validFrom ?? date) > date) out.push(['validFrom', date]);
+  if ((row.validUntil ?? date) < date) out.push(['validUntil', date]);
   return out;
 }
 
@@ -59,11 +59,11 @@ export function presentable(
   const here = allowancesHere(fleet, request.site, holders);
   const kinds = new Map<string, Presentable>();
   for (const card of fleet.credentials.values()) {
-    const table = card.vehicle === null ? 'drivers' : 'vehicles';
-    const id = card.driver ?? card.vehicle;
+    const table = card.driver === null ? 'vehicles' : 'drivers';
+    const id = card.driver ?? card.vehicle ?? '';
     const taken = cards.some((c) => (table === 'drivers' ? c.driver !== null : c.vehicle === id));
     // One that names both is not asked for: it would bring another driver along.
-    if (id === null || (card.driver !== null && card.vehicle !== null) || taken) continue;
+    if ((card.driver === null) === (card.vehicle === null) || taken) continue;
     if (carried.get(card.number) !== 1 || card.stopped || datesFor(card, date).length > 0) continue;
     const row = fleet[table].get(id);
     if (!row?.active || datesFor(row, date).length > 0 || row.sites?.includes(request.site) === false) continue;
@@ -74,7 +74,7 @@ export function presentable(
     const drawn = allowances.map((a) => usage.used[`${table.slice(0, -1)}:${id} ${a}`]);
     const read = [usage.readings[`${id} odometer`], usage.readings[`${id} hours`]];
     const until = [row.validUntil, card.validUntil];
-    const key = JSON.stringify([table, allowances, row.questions, until, counter, drawn, table === 'vehicles' && read]);
+    const key = JSON.stringify([table, allowances, row.questions, until, counter, drawn, read]);
     const had = kinds.get(key);
     const change = had
       ? { ...had.change, alike: had.change.alike + 1 }
