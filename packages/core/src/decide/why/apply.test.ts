@@ -103,10 +103,10 @@ describe('a case after changes', () => {
 describe('usage at another moment', () => {
   const used = { day: 1, week: 2, month: 3, fillsToday: 4 };
   const known = { used: { 'driver:d a': used }, readings: { 'v hours': 8 }, cutOff: true };
-  const usage = usageAt(known, EAST, AT);
-  const at = (days: number) => usage.used('driver:d', 'a', 's', AT + days * 86_400_000);
 
   it('counts no more what belongs to a day, week or month that is over', () => {
+    const usage = usageAt(known, EAST, AT);
+    const at = (days: number) => usage.used('driver:d', 'a', 's', AT + days * 86_400_000);
     expect(at(0)).toEqual(used);
     // Friday to Saturday, to Monday, to the first of April.
     expect(at(1)).toEqual({ ...used, day: 0, fillsToday: 0 });
