@@ -250,6 +250,20 @@ describe('an expectation', () => {
     expect(shown(remove('credentials', 'm-2'))).toEqual(['d-2', 'v-1', true]);
   });
 
+  it('is of the hoses of its product, its site and its hose alone (SPEC E3)', () => {
+    const pool = set('drivers', 'd-1', { allowances: ['pool'] });
+    const silent = set('vehicles', 'v-1', { allowances: [] });
+    const never = (fields: Partial<Expectation>) =>
+      verdictOn({ who: 'driver', whoName: 'd-1', must: 'never', ...fields }, yard(pool, silent)).verdict;
+    expect(never({ product: 'petrol' })).toBe('broken');
+    expect(never({ product: 'diesel' })).toBe('holds');
+    expect(never({ site: 'north' })).toBe('broken');
+    expect(never({ site: 'north', product: 'petrol' })).toBe('broken');
+    expect(never({ site: 'north', product: 'diesel' })).toBe('holds');
+    expect(never({ hose: 'hose-2' })).toBe('broken');
+    expect(never({ hose: 'hose-1' })).toBe('holds');
+  });
+
   it('needs whom a site asks for (SPEC D10)', () => {
     const alone = (kind: 'drivers' | 'vehicles', identify: string) => {
       const gone = kind === 'drivers' ? [remove('vehicles', 'v-1')] : [remove('drivers', 'd-1')];
