@@ -1,7 +1,7 @@
 import { compile, LEAST_USEFUL } from '@fillwright/core/decide';
 import type { Edit } from '@fillwright/core/fleet';
 import { possible, reachTable } from '@fillwright/core/reach';
-import { zoneTable } from '@fillwright/core/units';
+import { formatDate, zoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { TODAY } from '../../test/checked.ts';
 import { gal, put, remove, yard } from '../../test/yard.ts';
@@ -77,6 +77,9 @@ describe('an allowance decides', () => {
     ])
       expect(fleet(...tanks)).toEqual(['a60', 'b80']);
     expect(fleet(40, 50)).toEqual([]);
+    // Nor may more be drawn for an allowance of its own that gives more.
+    const own = [allowance('c70', 70), ...vehicle('v1', ['c70'], { capacity: gal(40) })];
+    expect(can(...people, ...own)).toMatchObject({ decides: [], leads: ['a60', 'b80', 'c70'] });
     expect(fleet(40, 70)).toEqual(['a60']);
   });
 
@@ -146,6 +149,24 @@ describe('two whom one card alone names', () => {
       draws: ['d1', 'v1'],
       drawn: ['hose-1', 'hose-2'],
     });
+  });
+
+  it('draw on no day on which that card is not good, and at no site that is not of both', () => {
+    const named = (more: object, d = {}, v = {}) =>
+      can(
+        ...site('east'),
+        allowance('a', 40),
+        ...driver('d1', ['a'], d),
+        ...vehicle('v1', [], v),
+        ...without('d1', 'v1'),
+        put('credentials', { id: 'both', number: '7', driver: 'd1', vehicle: 'v1', ...more }),
+      );
+    const east = { draws: ['d1', 'v1'], drawn: ['h-east'], leads: ['a'] };
+    expect(named({}, { sites: ['east'] })).toMatchObject(east);
+    expect(named({}, {}, { sites: ['east'] })).toMatchObject(east);
+    expect(named({}, { sites: ['east'] }, { sites: ['north'] })).toMatchObject({ draws: [], drawn: [], leads: [] });
+    const past = { validUntil: formatDate(TODAY - 1) };
+    expect(named(past)).toEqual({ decides: [], leads: [], draws: [], drawn: [] });
   });
 
   it('are looked at everywhere, though others draw there', () => {
