@@ -16,6 +16,8 @@ export interface Point {
   readonly site: string;
   /** The minute since 1970-01-01 with which the step begins. */
   readonly at: number;
+  /** How long it is. */
+  readonly minutes: number;
   /** What becomes of it, of which product, and by which rules. */
   readonly key: string;
   readonly before: number;
@@ -48,8 +50,13 @@ function bestOf(policy: Policy, fleet: Fleet) {
 
 const ids = (...maps: ReadonlyMap<string, unknown>[]) => [...new Set(maps.flatMap((m) => [...m.keys()]))];
 
-/** Every point that changes within so many days, by asking `decide` about each, all sites in UTC. */
-export function changedPoints(before: Fleet, after: Fleet, [first, end]: readonly [number, number]) {
+/** Every point that changes within so many days, by asking `decide` once a step about each, all sites in UTC. */
+export function changedPoints(
+  before: Fleet,
+  after: Fleet,
+  [first, end]: readonly [number, number],
+  minutes = OPEN_STEP,
+) {
   const zones = () => UTC;
   const [was, is] = [bestOf(compile(before, zones), before), bestOf(compile(after, zones), after)];
   const points: Point[] = [];
@@ -59,7 +66,7 @@ export function changedPoints(before: Fleet, after: Fleet, [first, end]: readonl
     const there = active(next, after) ? next : undefined;
     const product = (there ?? old ?? next)?.product ?? '';
     const site = (there ?? old)?.site ?? '';
-    for (let at = first * 1440; at < (end + 1) * 1440; at += OPEN_STEP)
+    for (let at = first * 1440; at < (end + 1) * 1440; at += minutes)
       for (const driver of [null, ...ids(before.drivers, after.drivers)])
         for (const vehicle of [null, ...ids(before.vehicles, after.vehicles)]) {
           const pair = `${driver ?? ''} ${vehicle ?? ''}`;
@@ -67,7 +74,7 @@ export function changedPoints(before: Fleet, after: Fleet, [first, end]: readonl
           if (x.limit === y.limit) continue;
           const kind = x.limit === 0 ? 'gained' : y.limit === 0 ? 'lost' : y.limit > x.limit ? 'raised' : 'lowered';
           const key = `${kind} ${product} ${x.why} to ${y.why}`;
-          points.push({ driver, vehicle, hose, site, at, key, before: x.limit, after: y.limit });
+          points.push({ driver, vehicle, hose, site, at, minutes, key, before: x.limit, after: y.limit });
         }
   }
   return { points, was, is };
@@ -116,7 +123,7 @@ export function meant(points: Iterable<Point>): AllTold {
   const all: AllTold = new Map();
   for (const p of points) {
     const t = told(all, p.key);
-    t.points += BigInt(OPEN_STEP);
+    t.points += BigInt(p.minutes);
     if (p.vehicle === null) t.driversAlone.add(p.driver as string);
     else if (p.driver === null) t.vehiclesAlone.add(p.vehicle);
     else {
@@ -163,6 +170,8 @@ function expectOnce(ids: Iterable<string> & { readonly size: number }): void {
 export function said({ groups }: Pick<Difference, 'groups'>, book: Book): { all: AllTold; keys: string[] } {
   const all: AllTold = new Map();
   const keys: string[] = [];
+  const sizes = groups.map((g) => g.points);
+  expect(sizes).toEqual(sizes.filter((n) => n > 0n).sort((a, b) => (a < b ? 1 : a > b ? -1 : 0)));
   for (const g of groups) {
     const why = (n: number, shut: boolean) =>
       shut ? '' : `${book.reasons[n]?.rule} ${book.reasons[n]?.allowance ?? null}`;

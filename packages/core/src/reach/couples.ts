@@ -66,8 +66,7 @@ export class JointCouples {
     this.most.vehicles = [...drawn.values()].reduce((most, n) => Math.max(most, n), 0);
     const groups = new Map<string, CoupleGroup>();
     for (const { driver, vehicle, days: both } of found.values()) {
-      const [d, v] = [drivers.numberOf(driver), vehicles.numberOf(vehicle)];
-      if (d === undefined || v === undefined) continue;
+      const [d, v] = [drivers.numberOf(driver) as number, vehicles.numberOf(vehicle) as number];
       const key = `${d} ${v} ${both[0]} ${both[1]}`;
       const group = groups.get(key);
       if (group) group.couples.push([driver, vehicle]);

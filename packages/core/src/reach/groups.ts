@@ -53,4 +53,6 @@ export class Groups {
   }
 }
 
-export const largestFirst = (a: Group, b: Group): number => b.rank - a.rank || Number(b.points - a.points);
+/** Points beyond 2^53 may be rounded to one rank. */
+export const largestFirst = (a: Sized, b: Sized): number => b.rank - a.rank || Number(b.points - a.points);
+type Sized = Pick<Group, 'rank' | 'points'>;

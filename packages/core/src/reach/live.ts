@@ -102,12 +102,7 @@ export class LiveDifference {
     for (const slot of this.asked) this.groups.forget(slot);
     for (const { heard: all } of this.spots) {
       for (const [slot, heard] of all)
-        if (
-          heard?.couples.length ||
-          heard?.except.drivers.size ||
-          heard?.except.vehicles.size ||
-          (this.asked.size > 0 && !this.asked.has(slot))
-        )
+        if (heard?.except.drivers.size || heard?.except.vehicles.size || (this.asked.size > 0 && !this.asked.has(slot)))
           all.delete(slot);
     }
     this.asked.clear();
@@ -134,7 +129,7 @@ export class LiveDifference {
   /** How a joint class meets a spot, -1 where it may do nothing there in either table. */
   wayOf(spot: Spot, joint: Joint): number {
     const before = this.sides.of(this.before, joint.before, spot.before);
-    const same = this.before === this.after && joint.before === joint.after && spot.before === spot.after;
+    const same = joint.before === joint.after && spot.before === spot.after;
     const after = same ? before : this.sides.of(this.after, joint.after, spot.after);
     return before.may || after.may ? this.ways.of(before, after) : -1;
   }
@@ -238,7 +233,7 @@ export class LiveDifference {
       put(from, -people);
       put(to, people);
     }
-    if (joints.size > 0) spot[side].enter(joints);
+    spot[side].enter(joints);
     for (const [way, n] of counts) if (n === 0) counts.delete(way);
     if (counts.size === 0) return;
     const change = Crowd.of(this.ways, spot.parts, counts, new Map());
@@ -258,7 +253,7 @@ export class LiveDifference {
   /** Hoses that are not what they were leave their spot for one of their own. */
   private moveHoses(was: Table): void {
     const now = hosesById(this.after);
-    const words = new Map<HoseClass | undefined, string>([[undefined, '']]);
+    const words = new Map<HoseClass | undefined, string>();
     const wordOf = (table: Table, hose: HoseClass | undefined) => {
       let word = words.get(hose);
       if (word === undefined) {
@@ -290,7 +285,8 @@ export class LiveDifference {
     }
     this.spots = this.spots.filter((s) => s.hoses.length > 0);
     const there = [...moved].filter((id) => now.has(id) || this.hosesBefore.has(id));
-    for (const spots of sameMet(this.spotsFor(there))) this.arrive(spots, metAs.get(spots[0]?.hoses[0] ?? ''));
+    for (const spots of sameMet(this.spotsFor(there)))
+      this.arrive(spots, metAs.get((spots[0] as Spot).hoses[0] as string));
   }
 
   /** Allowances and lists of sites that nobody had until now may tell the hoses of a spot apart, and cut its week finer. */

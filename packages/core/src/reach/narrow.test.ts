@@ -20,6 +20,7 @@ import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
 import { last } from '../../test/edited.ts';
 import { OPEN_STEP, openWorld, withDepartments } from '../../test/open-world.ts';
 import { seeded, smallWorld } from '../../test/small-world.ts';
+import { largestFirst } from './groups.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_NARROW_FLEETS ?? process.env.FILLWRIGHT_REACH_FLEETS ?? 60);
 const FROM = Number(process.env.FILLWRIGHT_REACH_FROM ?? 1);
@@ -206,6 +207,44 @@ describe('a difference of which a part is looked at', () => {
     }
     expect(looks).toBeGreaterThan(FLEETS * 8);
     expect(kept).toBeGreaterThan(FLEETS / 10);
+  });
+});
+
+describe('the progress of a look at a part', () => {
+  it('counts every place of every section, and ends short of all; what was looked at is counted over both', () => {
+    const before = withDepartments(openWorld(3));
+    const after = withDepartments(changedFleet(before, openWorld(50_003), seeded(3)));
+    const running = reachTable(compile(before, zones), HORIZON, new Book());
+    const draft = reachTable(compile(after, zones), HORIZON, running.book);
+    const live = last(LiveDifference.begin(running, draft));
+    const places = live.spots.length;
+    expect(places).toBeGreaterThan(1);
+    // A department is two sections: its drivers with anybody, and its vehicles with anybody else.
+    const sections = sectionsOf(before, after, { ...NARROWED_TO_NOTHING, department: 'D0' });
+    const steps = [...narrowed(live, sections)];
+    expect(steps).toEqual(Array.from({ length: 2 * places }, (_, done) => ({ done, of: 2 * places })));
+    // Whoever of the department can present themselves, with each of the others or nobody, at each hose and minute.
+    const can = (table: 'drivers' | 'vehicles', of: 'driverOf' | 'vehicleOf') => {
+      const all = ids(running[of], draft[of]);
+      const own = all.filter((id) => [before, after].some((f) => f[table].get(id)?.department === 'D0'));
+      return [own.length, all.length] as const;
+    };
+    const [[drivers, anyDriver], [vehicles, anyVehicle]] = [can('drivers', 'driverOf'), can('vehicles', 'vehicleOf')];
+    expect([drivers, vehicles].every((n) => n > 0)).toBe(true);
+    const pairs = drivers * (anyVehicle + 1) + (anyDriver - drivers + 1) * vehicles;
+    const hoses = [running, draft].flatMap((t) => t.hoses.flatMap((h) => h.members.map((m) => m.row.id)));
+    expect(last(narrowed(live, sections)).looked).toBe(BigInt(pairs * new Set(hoses).size * DAYS * 1440));
+  });
+});
+
+describe('groups', () => {
+  it('come largest first, also where their points are more than a number tells apart', () => {
+    const sizes = [7n, 2n ** 60n, 2n ** 60n + 1n, 9n, 2n ** 60n - 1n].map((points) => ({
+      points,
+      rank: Number(points),
+    }));
+    const found = sizes.sort(largestFirst).map((g) => g.points);
+    expect(found).toEqual([2n ** 60n + 1n, 2n ** 60n, 2n ** 60n - 1n, 9n, 7n]);
   });
 });
 

@@ -95,8 +95,6 @@ describe('fleets in which most is open', () => {
       const got = said(difference, book);
       if ([before, after].some((f) => [...f.credentials.values()].some((c) => c.driver && c.vehicle))) paired++;
       expect(sorted(got.all), `seed ${seed}`).toEqual(sorted(meant(want.points)));
-      const ranks = difference.groups.map((g) => g.points);
-      expect(ranks).toEqual([...ranks].sort((a, b) => (a < b ? 1 : a > b ? -1 : 0)));
       for (const [n, g] of difference.groups.entries()) {
         groups++;
         const { witness: w } = g;
