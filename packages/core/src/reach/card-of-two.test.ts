@@ -23,6 +23,25 @@ describe('a card that names a driver and a vehicle', () => {
     expect(draft.read()).toEqual([]);
     expect(draft.whole().groups).toEqual([]);
     expect(draft.touched()).toEqual(['', '']);
+    // Another who is no different but for the card gains.
+    const beside = drafted(yard([...later(drivers), ['21', 'v1'], both]), yard([...drivers, ['21', 'v1'], both]));
+    expect(beside.read()).toEqual(gained('d2', 'v1'));
+    expect(beside.touched()).toEqual(['d2', 'v1']);
+  });
+
+  it('is good on its own days: where it moves to another day, and where its hose gives more', () => {
+    const at = (days: Card[2], litres: number) =>
+      yard([['11', 'd1', 'second'], ['21', 'v1'], ...(days ? [['50', 'd1 v1', days] as const] : [])], {
+        hoses: [{ id: 'h', site: 's', product: 'p', terminals: ['t'], mostPerFill: litres * LITRE }],
+      });
+    const points = ({ live }: ReturnType<typeof drafted>) => live.difference().groups.map((g) => [g.kind, g.points]);
+    const draft = drafted(at(undefined, 20), at('first', 20));
+    expect(points(draft)).toEqual([['gained', 1440n]]);
+    draft.take(at('second', 20));
+    expect(points(draft)).toEqual([]);
+    draft.take(at('first', 20));
+    expect(points(draft)).toEqual([['gained', 1440n]]);
+    expect(points(drafted(at('first', 20), at('first', 30)))).toEqual([['raised', 2880n]]);
   });
 
   it('leaves a vehicle unnamed that, once another driver is gone, is left with the one of its card', () => {

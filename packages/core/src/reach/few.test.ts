@@ -31,7 +31,7 @@ describe('few people and the cards of some pairs', () => {
       allowances: [
         { id: 'a', name: 'a', products: ['p'], perFill: 40 * LITRE },
         { id: 'b', name: 'b', products: ['p'], perDay: 45 * LITRE, times: hours(720, 1440) },
-        { id: 'c', name: 'c', products: ['p'], perFill: 35 * LITRE, times: hours(0, 720), sites: ['u'] },
+        { id: 'c', name: 'c', products: ['p'], perFill: 40 * LITRE, times: hours(0, 720), sites: ['u'] },
       ],
       drivers: of('d'),
       vehicles: of('v'),
