@@ -29,9 +29,10 @@ describe('a card that names a driver and a vehicle', () => {
     expect(beside.touched()).toEqual(['d2', 'v1']);
   });
 
-  it('is good on its own days: where it moves to another day, and where its hose gives more', () => {
-    const at = (days: Card[2], litres: number) =>
+  it('is good on its own days: where it moves to another day, where its hose gives more, and where its site is closed', () => {
+    const at = (days: Card[2], litres: number, closed: readonly string[] = []) =>
       yard([['11', 'd1', 'second'], ['21', 'v1'], ...(days ? [['50', 'd1 v1', days] as const] : [])], {
+        sites: [{ id: 's', name: 's', zone: 'UTC', identify: 'both', closed: [...closed] }],
         hoses: [{ id: 'h', site: 's', product: 'p', terminals: ['t'], mostPerFill: litres * LITRE }],
       });
     const points = ({ live }: ReturnType<typeof drafted>) => live.difference().groups.map((g) => [g.kind, g.points]);
@@ -42,6 +43,7 @@ describe('a card that names a driver and a vehicle', () => {
     draft.take(at('first', 20));
     expect(points(draft)).toEqual([['gained', 1440n]]);
     expect(points(drafted(at('first', 20), at('first', 30)))).toEqual([['raised', 2880n]]);
+    expect(points(drafted(at('first', 20), at('first', 20, ['2026-03-06'])))).toEqual([['lost', 1440n]]);
   });
 
   it('leaves a vehicle unnamed that, once another driver is gone, is left with the one of its card', () => {
