@@ -54,14 +54,17 @@ export const week = command('week', 'what may be drawn over the week, at most, a
   .option('--site <id>', 'at this site; else the most of each product at any')
   .option('--driver <id>', 'by this driver, alone; with --vehicle, by the two together')
   .option('--vehicle <id>', 'by this vehicle, alone')
+  .option('--with-anybody', 'that driver or vehicle alone or with anybody')
   .option('--department <name>', 'by anybody of this department; with nobody named, by anybody')
   .option('--hose <id>', 'from this hose only')
   .option('--product <id>', 'of this product only')
-  .action(async (options: Common & { which: string } & Record<(typeof WHO)[number], string | undefined>) => {
+  .action(async (options: WeekOptions) => {
     const out = outputOf(options);
     const office = callerOf(options);
     const unit = unitOf((await fleetOf(office, 'draft')).settings);
-    const query = given({ which: options.which, ...Object.fromEntries(WHO.map((name) => [name, options[name]])) });
+    const who = Object.fromEntries(WHO.map((name) => [name, options[name]]));
+    const withAnybody = options.withAnybody ? 'true' : undefined;
+    const query = given({ which: options.which, ...who, withAnybody });
     const found = must(await call(office, 'reachWeek', { query }));
     if (found.why !== null) out.line(found.why);
     const rows = (site: string, w: (typeof found.weeks)[number]) =>
@@ -77,6 +80,7 @@ export const week = command('week', 'what may be drawn over the week, at most, a
     out.value(found);
   });
 const WHO = ['site', 'driver', 'vehicle', 'department', 'hose', 'product'] as const;
+type WeekOptions = Common & { which: string; withAnybody?: boolean } & Record<(typeof WHO)[number], string | undefined>;
 
 export const expectations = command(
   'expectations',

@@ -33,7 +33,11 @@ function byDecide(world: ReturnType<typeof smallWorld>, policy: Policy, place: P
     if (place.driver !== null) {
       if (driver !== place.driver) continue;
       if (vehicle === undefined) put('drivers', driver, limit);
-      else put('vehicles', vehicle, limit);
+      else if (place.withAnybody) put('vehicles', vehicle, limit);
+    } else if (place.vehicle !== null) {
+      if (vehicle !== place.vehicle) continue;
+      if (driver === undefined) put('vehicles', vehicle, limit);
+      else if (place.withAnybody) put('drivers', driver, limit);
     } else {
       if (driver !== undefined && department('drivers', driver)) put('drivers', driver, limit);
       if (vehicle !== undefined && department('vehicles', vehicle)) put('vehicles', vehicle, limit);
@@ -62,7 +66,9 @@ test('the names behind a cell are those whom decide lets draw, with the most tha
       const places: Place[] = [
         anybody,
         { ...anybody, department: departments[0] ?? 'none' },
-        ...[...world.fleet.drivers.keys()].slice(0, 2).map((driver) => ({ ...anybody, driver })),
+        ...[...world.fleet.drivers.keys()].slice(0, 2).map((driver) => ({ ...anybody, driver, withAnybody: true })),
+        ...[...world.fleet.vehicles.keys()].slice(0, 1).map((vehicle) => ({ ...anybody, vehicle, withAnybody: true })),
+        ...[...world.fleet.drivers.keys()].slice(0, 1).map((driver) => ({ ...anybody, driver })),
       ];
       for (const place of places) {
         const minute = Math.floor(world.random() * 10_080);

@@ -55,7 +55,7 @@ interface Spot {
   readonly days: Days;
 }
 
-/** Names behind one cell of a week map. With a driver or a vehicle chosen, the names are of those they may draw with. */
+/** Names behind one cell of a week map. With a driver or a vehicle chosen, the names are of them and, with anybody, of those they may draw with. */
 export function namesAt(table: Table, place: Place, hoseId: string, minute: number): Names {
   const weekday = Math.floor(minute / DAY);
   const [seen, rows] = [
@@ -135,37 +135,22 @@ export function namesAt(table: Table, place: Place, hoseId: string, minute: numb
     const party = id === null ? undefined : of.get(id);
     return party && id !== null ? [{ party, id }] : [];
   };
-  const { driver, vehicle, department } = place;
+  const { driver, vehicle, department, withAnybody } = place;
   const anybody = () => true;
+  const drivers = one(driver, table.driverOf);
+  const vehicles = one(vehicle, table.vehicleOf);
+  const classesOf = (list: typeof drivers) => list.map((o) => o.party);
+  const isDriver = (id: string) => id === driver;
+  const isVehicle = (id: string) => id === vehicle;
+  const nobody = () => false;
   if (department === null && driver !== null && vehicle !== null)
-    tell(
-      'drivers',
-      one(driver, table.driverOf).map((o) => o.party),
-      (id) => id === driver,
-      false,
-      one(vehicle, table.vehicleOf),
-      (id) => id === vehicle,
-    );
+    tell('drivers', classesOf(drivers), isDriver, false, vehicles, isVehicle);
   else if (department === null && driver !== null) {
-    tell(
-      'drivers',
-      one(driver, table.driverOf).map((o) => o.party),
-      (id) => id === driver,
-      true,
-      [],
-      () => false,
-    );
-    tell('vehicles', table.vehicles, anybody, false, one(driver, table.driverOf), (id) => id === driver);
+    tell('drivers', classesOf(drivers), isDriver, true, [], nobody);
+    if (withAnybody) tell('vehicles', table.vehicles, anybody, false, drivers, isDriver);
   } else if (department === null && vehicle !== null) {
-    tell(
-      'vehicles',
-      one(vehicle, table.vehicleOf).map((o) => o.party),
-      (id) => id === vehicle,
-      true,
-      [],
-      () => false,
-    );
-    tell('drivers', table.drivers, anybody, false, one(vehicle, table.vehicleOf), (id) => id === vehicle);
+    tell('vehicles', classesOf(vehicles), isVehicle, true, [], nobody);
+    if (withAnybody) tell('drivers', table.drivers, anybody, false, vehicles, isVehicle);
   } else {
     const of = (row: { department: string } | undefined) => department === null || row?.department === department;
     tell('drivers', table.drivers, (id) => of(fleet.drivers.get(id)), true, first(all.vehicles), anybody);

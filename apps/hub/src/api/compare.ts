@@ -108,7 +108,8 @@ export const compareHandlers: HandlersOf<
     if (!asked.ok) return asked;
     const today = Math.floor(app.now() / DAY_MS);
     const { driver = null, vehicle = null, department = null, hose = null, product = null } = query;
-    const place = { site: query.site ?? '', driver, vehicle, department };
+    const { withAnybody } = query;
+    const place = { site: query.site ?? '', driver, vehicle, department, withAnybody };
     const fleet = await asked.value.fleet();
     const missing = (['site', 'driver', 'vehicle', 'hose', 'product'] as const).find((name) => {
       const id = query[name];

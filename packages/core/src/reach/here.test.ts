@@ -177,7 +177,7 @@ describe('what may be drawn at a site over the week', () => {
         expect(here.horizon).toBe(table.horizon);
         const sites = place.site === '' ? [...fleet.sites.keys()] : [place.site];
         const hoses = sites.filter((s) => fleet.sites.get(s)?.active).flatMap(hosesOf);
-        if (standing && daysOf(all).length === 0) {
+        if ((standing || place.withAnybody) && daysOf(all).length === 0) {
           expect([here.why === null, here.weeks, here.sites, here.cards, here.counts], told).toEqual([
             ...[false, [], [], [], []],
           ]);
@@ -261,6 +261,18 @@ describe('what may be drawn at a site over the week', () => {
             fleet.vehicles.get(c.vehicle ?? '')?.department === department;
           expectPlace({ ...anybody, site, department }, coming.filter(of), false);
         }
+        for (const driver of fleet.drivers.keys())
+          expectPlace(
+            { ...anybody, site, driver, withAnybody: true },
+            coming.filter((c) => c.driver === driver),
+            false,
+          );
+        for (const vehicle of fleet.vehicles.keys())
+          expectPlace(
+            { ...anybody, site, vehicle, withAnybody: true },
+            coming.filter((c) => c.vehicle === vehicle),
+            false,
+          );
         for (const driver of [null, ...fleet.drivers.keys()])
           for (const vehicle of [null, ...fleet.vehicles.keys()]) {
             if (driver === null && vehicle === null) continue;

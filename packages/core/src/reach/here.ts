@@ -10,13 +10,15 @@ import { spansOf, standingOf } from './standing.ts';
 import type { Reason, Steps } from './steps.ts';
 import type { HoseClass, Table } from './table.ts';
 
-/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department, which then counts alone. With nobody named, anybody. */
+/** A site, and who presents themselves there: a driver, a vehicle or both; or anybody of a department, who is not named beside them. With nobody named, anybody. */
 export interface Place {
   /** '' is every site. */
   readonly site: string;
   readonly driver: string | null;
   readonly vehicle: string | null;
   readonly department: string | null;
+  /** Where a driver or a vehicle alone is named: whoever else may come with them, instead of nobody. */
+  readonly withAnybody?: boolean;
 }
 
 /** Minutes of the week [from, to) during which `room` microlitres may be drawn in one fill, 0 for none; `by` is the rule in words. */
@@ -83,9 +85,23 @@ export function* hereOf(table: Table, place: Place): Generator<Progress, Here> {
   const base = { place, horizon: table.horizon, closed, why: null, cards: [], sites: [], counts: [] };
   let most: Most;
   let cards: readonly string[] = [];
-  if (department !== null || (driver === null && vehicle === null)) {
-    const none = department === null ? 'nobody may draw here' : 'nobody of them may draw here';
-    most = (hose) => [...bestOf(table, department, hose), none];
+  if (department !== null) {
+    const { drivers, vehicles } = table.policy.fleet;
+    const of = (row: { readonly department: string } | undefined) => row?.department === department;
+    const them: Meant = { driver: (id) => of(drivers.get(id)), vehicle: (id) => of(vehicles.get(id)) };
+    most = (hose) => [...bestOf(table, them, hose), 'nobody of them may draw here'];
+  } else if (driver === null && vehicle === null) {
+    const anybody = () => true;
+    most = (hose) => [...bestOf(table, { driver: anybody, vehicle: anybody }, hose), 'nobody may draw here'];
+  } else if (place.withAnybody && (driver === null || vehicle === null)) {
+    const standing = standingOf(table, driver, vehicle);
+    const isCoupled = table.couples.some(
+      (c) => c.days.length > 0 && (c.driverId === driver || c.vehicleId === vehicle),
+    );
+    if (!standing.stands && !isCoupled) return { ...base, why: standing.why, weeks: [] };
+    const them: Meant = { driver: (id) => id === driver, vehicle: (id) => id === vehicle };
+    const none = driver === null ? 'nothing alone, nor with any driver' : 'nothing alone, nor with any vehicle';
+    most = (hose) => [...bestOf(table, them, hose), none];
   } else {
     const standing = standingOf(table, driver, vehicle);
     if (!standing.stands) return { ...base, why: standing.why, weeks: [] };
@@ -250,11 +266,14 @@ function countsAt(table: Table, hose: HoseClass): CountHere {
   };
 }
 
-/** The most that anybody of a department (null: of the fleet) may draw at each minute, alone or with anybody of the fleet, and on which days somebody may. */
-function bestOf(table: Table, department: string | null, hose: HoseClass): [Steps | null, Days] {
-  const { fleet } = table.policy;
-  const ofDrivers = (id: string) => department === null || fleet.drivers.get(id)?.department === department;
-  const ofVehicles = (id: string) => department === null || fleet.vehicles.get(id)?.department === department;
+/** Whether a driver, or a vehicle, is one of those who are meant. */
+interface Meant {
+  driver(id: string): boolean;
+  vehicle(id: string): boolean;
+}
+
+/** The most that any of them may draw at each minute, alone or with anybody of the fleet, and on which days somebody may. */
+function bestOf(table: Table, meant: Meant, hose: HoseClass): [Steps | null, Days] {
   const partOf = (classes: readonly PartyClass[], of: (id: string) => boolean) =>
     meetingsAt(
       classes.filter((c) => c.members.some((m) => of(m.id))),
@@ -272,16 +291,16 @@ function bestOf(table: Table, department: string | null, hose: HoseClass): [Step
     if (!known.has(key)) spans.push(...spansOf(days));
     known.add(key);
   };
-  for (const { party: d } of partOf(table.drivers, ofDrivers)) {
+  for (const { party: d } of partOf(table.drivers, meant.driver)) {
     meet(d, null, d.days);
     for (const { party: v } of all.vehicles) meet(d, v, intersect(d.days, v.days));
   }
-  for (const { party: v } of partOf(table.vehicles, ofVehicles)) {
+  for (const { party: v } of partOf(table.vehicles, meant.vehicle)) {
     meet(null, v, v.days);
     for (const { party: d } of all.drivers) meet(d, v, intersect(d.days, v.days));
   }
   for (const c of table.couples)
-    if (ofDrivers(c.driverId) || ofVehicles(c.vehicleId)) meet(c.driver, c.vehicle, c.days);
+    if (meant.driver(c.driverId) || meant.vehicle(c.vehicleId)) meet(c.driver, c.vehicle, c.days);
   let best: Steps | null = null;
   for (const steps of found) best = best === null ? steps : table.book.most(best, steps);
   return [best, union(spans)];

@@ -142,13 +142,17 @@ export const compare = {
     path: '/api/reach/week',
     may: 'viewer',
     summary:
-      'What a driver, a vehicle, both together, anybody of a department or anybody at all may draw over the week, at one site or every one',
+      'What a driver, a vehicle, either with anybody, both together, anybody of a department or anybody at all may draw over the week, at one site or every one',
     query: z.object({
       which: z.string().default('draft').describe(whose),
       site: z.string().optional().describe('every one where it is left out'),
       driver: z.string().optional(),
       vehicle: z.string().optional(),
       department: z.string().optional(),
+      withAnybody: z
+        .stringbool()
+        .default(false)
+        .describe('a driver or a vehicle alone or with anybody, instead of alone'),
       hose: z.string().optional().describe('this hose only'),
       product: z.string().optional().describe('this product only'),
     }),

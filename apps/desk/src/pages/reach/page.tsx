@@ -23,6 +23,8 @@ import { byName, byNumber, Choice, hosesAt } from '../../field/choice.tsx';
 
 /** Stands in the address where every site is meant. */
 const EVERY = 'every';
+/** The same where those who are named come with nobody else. */
+const ALONE = 'alone';
 
 /** Who can draw what at a site, or at every one, over the week, at most. */
 export default function ReachPage() {
@@ -34,13 +36,15 @@ export default function ReachPage() {
   const site = where.site === EVERY ? '' : fleet.sites.has(where.site ?? '') ? (where.site ?? '') : (first ?? '');
   const { driver, vehicle, department } = whoIn(where);
   const what = where.what ?? '';
-  const worked = useHere(later, today, first === undefined ? null : { site, driver, vehicle, department });
+  const withAnybody = where.company !== ALONE;
+  const place = { site, driver, vehicle, department, withAnybody };
+  const worked = useHere(later, today, first === undefined ? null : place);
   const here = worked.answer?.kind === 'here' ? worked.answer.here : undefined;
   return (
     <div className="page">
       <div className="page-head">
         <h1>Reach</h1>
-        {first !== undefined && <StatementLinks place={{ site, driver, vehicle, department }} />}
+        {first !== undefined && <StatementLinks place={place} />}
       </div>
       <p className="quiet">
         Who can draw what, where and when, of the draft. PIN and answers are taken as right, nothing as drawn before,
@@ -50,7 +54,7 @@ export default function ReachPage() {
         <p>No site is in the draft yet.</p>
       ) : (
         <>
-          <Choose {...{ fleet, change, what }} place={{ site, driver, vehicle, department }} />
+          <Choose {...{ fleet, change, what, place }} />
           <div className="spread">
             <p className="small quiet" role="status">
               {worked.working ? 'Working it out …' : here ? whoSaid(fleet, here.place) : ''}
@@ -180,7 +184,7 @@ function Nothing({ fleet, here, weeks }: { fleet: Fleet; here: Here; weeks: read
 }
 
 /** 'Ana Voss with Tanker 4 at North yard, over the year from 2026-11-25'. */
-function whoSaid(fleet: Fleet, { site, driver, vehicle, department }: Place): string {
+function whoSaid(fleet: Fleet, { site, driver, vehicle, department, withAnybody }: Place): string {
   const at = site === '' ? 'any site' : nameOf(fleet, 'sites', site);
   if (department !== null)
     return `At ${at}: the most that anybody of ${department} may draw, alone or with anybody of the fleet; not everybody of it may.`;
@@ -189,7 +193,10 @@ function whoSaid(fleet: Fleet, { site, driver, vehicle, department }: Place): st
     vehicle === null ? [] : nameOf(fleet, 'vehicles', vehicle),
   ].flat();
   if (who.length === 0) return `At ${at}: the most that anybody of the fleet may draw; not everybody may.`;
-  return `At ${at}: ${who.join(' with ')}${who.length === 1 ? ' alone' : ''}.`;
+  if (who.length === 2) return `At ${at}: ${who.join(' with ')}.`;
+  return withAnybody
+    ? `At ${at}: the most that ${who[0]} may draw, alone or with ${driver === null ? 'any driver' : 'any vehicle'}; not with every one.`
+    : `At ${at}: ${who[0]} alone.`;
 }
 
 function Choose(props: {
@@ -210,6 +217,17 @@ function Choose(props: {
         choose={(site) => change({ site, what: undefined })}
       />
       <WhoChoice {...{ fleet, change }} who={place} />
+      {(place.driver === null) !== (place.vehicle === null) && (
+        <Choice
+          label="With whom"
+          items={[
+            ['', 'anybody'],
+            [ALONE, 'nobody'],
+          ]}
+          value={place.withAnybody ? '' : ALONE}
+          choose={(company) => change({ company: company || undefined })}
+        />
+      )}
       <Choice
         label="Hose or product"
         items={[
