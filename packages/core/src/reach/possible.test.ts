@@ -3,7 +3,7 @@ import type { Edit } from '@fillwright/core/fleet';
 import { possible, reachTable } from '@fillwright/core/reach';
 import { formatDate, zoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
-import { TODAY } from '../../test/checked.ts';
+import { otherSite, TODAY } from '../../test/checked.ts';
 import { gal, put, remove, yard } from '../../test/yard.ts';
 
 const allowance = (id: string, gallons: number, products = ['diesel', 'petrol'], more = {}) =>
@@ -19,24 +19,6 @@ const vehicle = (id: string, allowances: string[], more = {}) => [
 const together = (d: string, v: string) =>
   put('credentials', { id: `${d}-${v}`, number: `n-${d}-${v}`, driver: d, vehicle: v });
 const without = (...ids: string[]) => ids.map((id) => remove('credentials', `c-${id}`));
-const site = (id: string, more = {}) => [
-  put('sites', { id, name: id, zone: 'UTC', ...more }),
-  put('islands', { id: `i-${id}`, site: id, name: 'Island' }),
-  put('tanks', { id: `t-${id}`, site: id, name: 'Tank', product: 'diesel' }),
-  put('pumps', { id: `p-${id}`, site: id, name: 'Pump', tanks: [`t-${id}`] }),
-  put('terminals', { id: `x-${id}`, site: id, island: `i-${id}`, name: 'Terminal' }),
-  put('hoses', {
-    id: `h-${id}`,
-    site: id,
-    number: 1,
-    channel: 1,
-    island: `i-${id}`,
-    pump: `p-${id}`,
-    terminals: [`x-${id}`],
-    product: 'diesel',
-  }),
-];
-
 /** What can happen in a yard of two hoses at which a driver and a vehicle are asked for, with these people in it. */
 function can(...edits: readonly Edit[]) {
   const nobody = [remove('drivers', 'd-1'), remove('vehicles', 'v-1'), ...without('1', '2')];
@@ -117,24 +99,30 @@ describe('somebody draws, and a hose is drawn from', () => {
   });
 
   it('at the sites that their own lists and their allowances let them use', () => {
-    const sites = [...site('east', { identify: 'driver' }), ...site('west', { identify: 'driver' })];
+    const sites = [
+      ...otherSite('east', 'diesel', { identify: 'driver' }),
+      ...otherSite('west', 'diesel', { identify: 'driver' }),
+    ];
     for (const own of ['east', 'west']) {
-      const there = { draws: ['d1'], drawn: [`h-${own}`] };
+      const there = { draws: ['d1'], drawn: [`hose-${own}`] };
       expect(can(...sites, allowance('a', 40), ...driver('d1', ['a'], { sites: [own] }))).toMatchObject(there);
       expect(can(...sites, allowance('a', 40, ['diesel'], { sites: [own] }), ...driver('d1', ['a']))).toMatchObject(
         there,
       );
     }
-    const both = { draws: ['d1'], drawn: ['h-east', 'h-west'] };
+    const both = { draws: ['d1'], drawn: ['hose-east', 'hose-west'] };
     expect(can(...sites, allowance('a', 40), ...driver('d1', ['a']))).toMatchObject(both);
   });
 
   it('at the sites that ask for what they bring', () => {
-    const sites = [...site('east', { identify: 'driver' }), ...site('west', { identify: 'vehicle' })];
-    expect(can(...sites, allowance('a', 40), ...driver('d1', ['a']))).toMatchObject({ drawn: ['h-east'] });
-    expect(can(...sites, allowance('a', 40), ...vehicle('v1', ['a']))).toMatchObject({ drawn: ['h-west'] });
+    const sites = [
+      ...otherSite('east', 'diesel', { identify: 'driver' }),
+      ...otherSite('west', 'diesel', { identify: 'vehicle' }),
+    ];
+    expect(can(...sites, allowance('a', 40), ...driver('d1', ['a']))).toMatchObject({ drawn: ['hose-east'] });
+    expect(can(...sites, allowance('a', 40), ...vehicle('v1', ['a']))).toMatchObject({ drawn: ['hose-west'] });
     const riddle = put('questions', { id: 'riddle', prompt: 'Well?', kind: 'text', accepted: [] });
-    const asking = site('east', { identify: 'driver', questions: ['riddle'] });
+    const asking = otherSite('east', 'diesel', { identify: 'driver', questions: ['riddle'] });
     expect(can(riddle, ...asking, allowance('a', 40), ...driver('d1', ['a']))).toMatchObject({ draws: [], drawn: [] });
   });
 });
@@ -154,14 +142,14 @@ describe('two whom one card alone names', () => {
   it('draw on no day on which that card is not good, and at no site that is not of both', () => {
     const named = (more: object, d = {}, v = {}) =>
       can(
-        ...site('east'),
+        ...otherSite('east', 'diesel'),
         allowance('a', 40),
         ...driver('d1', ['a'], d),
         ...vehicle('v1', [], v),
         ...without('d1', 'v1'),
         put('credentials', { id: 'both', number: '7', driver: 'd1', vehicle: 'v1', ...more }),
       );
-    const east = { draws: ['d1', 'v1'], drawn: ['h-east'], leads: ['a'] };
+    const east = { draws: ['d1', 'v1'], drawn: ['hose-east'], leads: ['a'] };
     expect(named({}, { sites: ['east'] })).toMatchObject(east);
     expect(named({}, {}, { sites: ['east'] })).toMatchObject(east);
     expect(named({}, { sites: ['east'] }, { sites: ['north'] })).toMatchObject({ draws: [], drawn: [], leads: [] });

@@ -107,7 +107,9 @@ describe('what can happen at all', () => {
       for (const c of classes) if (draws.has(c)) expect(can.draws.has(c), `${told}: ${c.key}`).toBe(true);
       for (const h of table.hoses)
         if (drawn.has(h.members[0]?.row.id as string)) expect(can.drawn.has(h), told).toBe(true);
-      const parted = classes.some((c) => c.days.length > 0 && c.days.join() !== `${FIRST},${LAST}`);
+      const parted = [...classes, ...table.couples].some(
+        ({ days }) => days.length > 0 && days.join() !== `${FIRST},${LAST}`,
+      );
       if (parted || table.hoses.some((h) => h.closed.length > 0)) continue;
       alike++;
       idle += [...can.leads].filter((id) => !can.decides.has(id)).length;

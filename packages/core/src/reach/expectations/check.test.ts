@@ -1,7 +1,7 @@
 import type { Edit, Expectation, Fleet } from '@fillwright/core/fleet';
 import { formatDate, parseDate } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
-import { checked, DIESEL_HOSE, TODAY, verdictOn, wish } from '../../../test/checked.ts';
+import { checked, DIESEL_HOSE, otherSite, TODAY, verdictOn, wish } from '../../../test/checked.ts';
 import { gal, put, remove, set, yard } from '../../../test/yard.ts';
 
 describe('what an expectation needs (SPEC E9)', () => {
@@ -124,23 +124,7 @@ describe('an expectation', () => {
 
   it('is served at each of its minutes at any of its hoses (SPEC E7)', () => {
     const date = (n: number) => formatDate(TODAY + n);
-    const south = (closed: string[]) => [
-      put('sites', { id: 'south', name: 'South yard', zone: 'UTC', closed }),
-      put('islands', { id: 'island-2', site: 'south', name: 'Island 2' }),
-      put('tanks', { id: 'tank-2', site: 'south', name: 'Tank 3', product: 'petrol' }),
-      put('pumps', { id: 'pump-2', site: 'south', name: 'Pump 3', tanks: ['tank-2'] }),
-      put('terminals', { id: 'terminal-2', site: 'south', island: 'island-2', name: 'Terminal 2' }),
-      put('hoses', {
-        id: 'hose-3',
-        site: 'south',
-        number: 1,
-        channel: 1,
-        island: 'island-2',
-        pump: 'pump-2',
-        terminals: ['terminal-2'],
-        product: 'petrol',
-      }),
-    ];
+    const south = (closed: string[]) => otherSite('south', 'petrol', { closed });
     const petrol = { who: 'driver', whoName: 'd-1', product: 'petrol' } as const;
     // Closed in turn the other one serves, whether somebody else's list tells the two apart or not.
     for (const sites of [null, ['north']]) {

@@ -115,78 +115,49 @@ describe('the rule and the record to mend (SPEC E10)', () => {
   });
 
   it('are found with whom a card names with them, then with their own department, then with others', () => {
-    const wants = { ...wren, must: 'atLeast', quantity: gal(60), product: 'diesel' } as const;
-    const big = put('allowances', { id: 'big', name: 'Big', products: ['diesel'], perFill: gal(55) });
-    const silent = set('drivers', 'd-1', { allowances: [] });
-    const vans = Array.from({ length: 12 }, (_, n) => `w-${n}`);
-    /** Eleven vans that let 20 gallons through, and one that lets 55 through. */
-    const among = (best: string, more: Record<string, unknown> = {}, card: readonly Edit[] = []) =>
-      either(
-        big,
-        silent,
-        put('allowances', { id: 'little', name: 'Little', products: ['diesel'], perFill: gal(20) }),
-        remove('vehicles', 'v-1'),
-        remove('credentials', 'c-2'),
-        ...vans.map((id) =>
-          put('vehicles', {
-            id,
-            name: id,
-            department: 'Streets',
-            allowances: [id === best ? 'big' : 'little'],
-            ...(id === best ? more : {}),
-          }),
-        ),
-        ...vans.map((id, n) => put('credentials', { id: `k-${n}`, number: `9${n}`, vehicle: id })),
-        ...card,
-      );
-    expect(shown(wants, among('w-0'))).toMatchObject({ vehicle: 'w-0', limit: gal(55) });
-    expect(shown(wants, among('w-11', { department: ' haulage' }))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
-    const together = put('credentials', { id: 'k-x', number: '77', driver: 'd-1', vehicle: 'w-11' });
-    const others = [0, 1, 2, 3, 4, 5, 6].map((n) =>
-      put('credentials', { id: `a-${n}`, number: `6${n}`, driver: 'd-2', vehicle: `w-${n}` }),
-    );
-    const isa = put('drivers', { id: 'd-2', name: 'Isa Fenn' });
-    expect(shown(wants, among('w-11', {}, [isa, ...others, together]))).toMatchObject({
-      vehicle: 'w-11',
-      limit: gal(55),
-    });
-    // Of two with whom they get as far, the one of their own department.
-    const second = set('vehicles', 'w-11', { department: 'Haulage', allowances: ['big'] });
-    expect(shown(wants, among('w-0', {}, [second]))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
-    expect(shown(wants, among('w-11', {}, [together]))).toMatchObject({ vehicle: 'w-11', limit: gal(55) });
-    // The other way round: a van, and whose card it takes.
-    const drivers = Array.from({ length: 12 }, (_, n) => `e-${n}`);
-    const crew = (best: string, more: Record<string, unknown> = {}, card: readonly Edit[] = []) =>
-      either(
-        big,
-        silent,
-        put('allowances', { id: 'little', name: 'Little', products: ['diesel'], perFill: gal(20) }),
-        set('vehicles', 'v-1', { allowances: [], capacity: null }),
-        ...drivers.map((id) =>
-          put('drivers', {
-            id,
-            name: id,
-            department: 'Streets',
-            allowances: [id === best ? 'big' : 'little'],
-            ...(id === best ? more : {}),
-          }),
-        ),
-        ...drivers.map((id, n) => put('credentials', { id: `k-${n}`, number: `9${n}`, driver: id })),
-        ...card,
-      );
-    const needs = { ...lorry, must: 'atLeast', quantity: gal(60), product: 'diesel' } as const;
-    expect(shown(needs, crew('e-0'))).toMatchObject({ driver: 'e-0', limit: gal(55) });
-    expect(shown(needs, crew('e-11', { department: 'Haulage' }))).toMatchObject({ driver: 'e-11', limit: gal(55) });
-    const pair = put('credentials', { id: 'k-x', number: '77', driver: 'e-11', vehicle: 'v-1' });
-    const vans2 = [2, 3, 4, 5, 6, 7, 8].map((n) => put('vehicles', { id: `v-${n}`, name: `Van ${n}` }));
-    const elsewhere = [2, 3, 4, 5, 6, 7, 8].map((n) =>
-      put('credentials', { id: `a-${n}`, number: `6${n}`, driver: `e-${n}`, vehicle: `v-${n}` }),
-    );
-    expect(shown(needs, crew('e-11', {}, [...vans2, ...elsewhere, pair]))).toMatchObject({
-      driver: 'e-11',
-      limit: gal(55),
-    });
-    expect(shown(needs, crew('e-11', {}, [pair]))).toMatchObject({ driver: 'e-11', limit: gal(55) });
+    const twelve = Array.from({ length: 12 }, (_, n) => `o-${n}`);
+    for (const [who, own, others] of [
+      [
+        wren,
+        { table: 'drivers', side: 'driver', id: 'd-1' },
+        { table: 'vehicles', side: 'vehicle', id: 'v-1', card: 'c-2' },
+      ],
+      [
+        lorry,
+        { table: 'vehicles', side: 'vehicle', id: 'v-1' },
+        { table: 'drivers', side: 'driver', id: 'd-1', card: 'c-1' },
+      ],
+    ] as const) {
+      const holds = (allowance: string, more: Record<string, unknown> = {}) => ({ allowances: [allowance], ...more });
+      /** Of twelve others with cards, eleven let 20 gallons through; with the best 55 may be drawn. */
+      const best = (id: string, more: Record<string, unknown> = {}, ...edits: readonly Edit[]) => {
+        const fleet = either(
+          put('allowances', { id: 'big', name: 'Big', products: ['diesel'], perFill: gal(55) }),
+          put('allowances', { id: 'little', name: 'Little', products: ['diesel'], perFill: gal(20) }),
+          set(own.table, own.id, { allowances: [], ...(own.table === 'vehicles' ? { capacity: null } : {}) }),
+          remove(others.table, others.id),
+          remove('credentials', others.card),
+          ...twelve.map((o) => put(others.table, { id: o, name: o, department: 'Streets', ...holds('little') })),
+          ...twelve.map((o, n) => put('credentials', { id: `k-${n}`, number: `9${n}`, [others.side]: o })),
+          set(others.table, id, holds('big', more)),
+          ...edits,
+        );
+        const found = shown({ ...who, must: 'atLeast', quantity: gal(60), product: 'diesel' }, fleet);
+        return [found[others.side], found.limit];
+      };
+      const card = (n: number, one: string, other: string) =>
+        put('credentials', { id: `p-${n}`, number: `6${n}`, [own.side]: one, [others.side]: other });
+      expect(best('o-0')).toEqual(['o-0', gal(55)]);
+      expect(best('o-11', { department: ' haulage' })).toEqual(['o-11', gal(55)]);
+      expect(best('o-11', {}, card(0, own.id, 'o-11'))).toEqual(['o-11', gal(55)]);
+      // Whatever cards name others of their kind with others.
+      const strangers = [1, 2, 3, 4, 5, 6, 7].map((n) => put(own.table, { id: `s-${n}`, name: `s-${n}` }));
+      const theirs = [1, 2, 3, 4, 5, 6, 7].map((n) => card(n, `s-${n}`, `o-${n}`));
+      expect(best('o-11', {}, ...strangers, ...theirs, card(0, own.id, 'o-11'))).toEqual(['o-11', gal(55)]);
+      // Of two with whom they get as far, the one of their own department.
+      const second = set(others.table, 'o-11', { department: 'Haulage', allowances: ['big'] });
+      expect(best('o-0', {}, second)).toEqual(['o-11', gal(55)]);
+    }
   });
 
   it('are found at the hose where least is missing, among however many', () => {
