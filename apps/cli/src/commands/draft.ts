@@ -10,7 +10,7 @@ import {
 } from '@fillwright/core/decide';
 import { findings as findIn } from '@fillwright/core/findings';
 import { unitOf } from '@fillwright/core/fleet';
-import { formatVolume, zoneTable } from '@fillwright/core/units';
+import { formatLimit, zoneTable } from '@fillwright/core/units';
 import { call } from '@fillwright/wire';
 import { EXIT } from '../exit.ts';
 import { fleetOf, must } from '../office.ts';
@@ -72,7 +72,7 @@ export const bench = command('bench', 'try a fill without fuel; exit code 3 wher
       );
       const unit = unitOf(fleet.settings);
       const lines = explain(decision, fleet);
-      out.line(decision.approved ? `Approved: up to ${formatVolume(decision.limit, unit)} ${unit}` : 'Declined');
+      out.line(decision.approved ? `Approved: up to ${formatLimit(decision.limit, unit)} ${unit}` : 'Declined');
       out.table(
         ['', 'Rule', 'Says', 'Why'],
         lines.map((l) => [l.decides ? '>' : '', l.title, l.says, l.text]),

@@ -1,5 +1,5 @@
 import { unitOf } from '@fillwright/core/fleet';
-import { formatVolume } from '@fillwright/core/units';
+import { formatLimit } from '@fillwright/core/units';
 import { call, type ReachRow } from '@fillwright/wire';
 import { EXIT } from '../exit.ts';
 import { fleetOf, must } from '../office.ts';
@@ -40,7 +40,7 @@ export const reach = command(
             named(r.who),
             r.alone ? 'yes' : 'no',
             spanWords(s),
-            formatVolume(s.room, unit),
+            formatLimit(s.room, unit),
             s.by,
           ]),
       ),
@@ -72,7 +72,7 @@ export const week = command('week', 'what may be drawn over the week, at most, a
         ? [[site, w.product, w.hoses.join(' '), 'never', '0', w.nothing]]
         : w.stretches
             .filter((s) => s.room > 0)
-            .map((s) => [site, w.product, w.hoses.join(' '), spanWords(s), formatVolume(s.room, unit), s.by]);
+            .map((s) => [site, w.product, w.hoses.join(' '), spanWords(s), formatLimit(s.room, unit), s.by]);
     const weeks = found.weeks.flatMap((w) => rows(options.site ?? 'any', w));
     const sites = found.sites.flatMap((s) => rows(s.site, s));
     out.table(['Site', 'Product', 'Hoses', 'When', `Up to (${unit})`, 'By'], [...weeks, ...sites]);
