@@ -256,6 +256,17 @@ describe('a difference that is kept', () => {
       ]),
     );
     expect(where(draft)).toEqual([['gained', ['d2'], 'h']]);
+    draft.take(at(later));
+    expect(where(draft)).toEqual([]);
+    expect(named()).toEqual([]);
+    draft.take(at(now));
+    expect(where(draft)).toEqual([['gained', ['d1', 'd2'], 'h']]);
+  });
+
+  it('counts those who come alone at every place that knows them so', () => {
+    const at = (cards: readonly Card[]) =>
+      yard(cards, { ...two, sites: [site('s'), { ...site('u'), identify: 'either' }] });
+    expect(where(drafted(at(later), at(now)))).toEqual([['gained', ['d1', 'd2'], 'h k']]);
   });
 
   it('looks at no hose that neither has, also where the draft had it for a while', () => {
