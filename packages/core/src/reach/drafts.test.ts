@@ -148,7 +148,7 @@ describe('a difference that is kept', () => {
     ['12', 'd2'],
   ];
   const where = ({ live }: ReturnType<typeof drafted>) =>
-    live.difference().groups.map((g) => [g.kind, [...g.who.driversAlone], [...g.hoses].sort().join(' ')]);
+    live.difference().groups.map((g) => [g.kind, [...g.who.driversAlone].sort(), [...g.hoses].sort().join(' ')]);
 
   it('says how many of its places are done while it begins', () => {
     const fleet = yard(now, { sites, hoses: [hose('h', 's', 50), hose('k', 'u', 30)] });
