@@ -35,7 +35,14 @@ const keptShape = z.strictObject({
   counts: z.record(z.string(), z.int()),
   volumes: z.record(z.string(), z.number()),
   temps: z.record(z.string(), z.number()).default({}),
-  counters: z.strictObject({ at: z.number(), values: z.record(z.string(), z.number()) }).optional(),
+  counters: z
+    .strictObject({
+      at: z.number(),
+      values: z.record(z.string(), z.number()),
+      filled: z.record(z.string(), z.number()).optional(),
+      uses: z.record(z.string(), z.number()).optional(),
+    })
+    .optional(),
 });
 const SAVE_MS = 60_000;
 

@@ -2,7 +2,7 @@ import type { Fleet } from '@fillwright/core/fleet';
 import type { Clock } from './clock.ts';
 import { type Person, somebody } from './person.ts';
 import { type Random, randomFrom } from './random.ts';
-import { isHere, type Place } from './whereabouts.ts';
+import { isHere, type Place, thirstySince } from './whereabouts.ts';
 import type { SimulatedYard } from './yard.ts';
 
 /** What a terminal shows, as far as a person needs it. */
@@ -32,10 +32,16 @@ export interface Counters {
   /** ms UTC. */
   readonly at: number;
   readonly values: Readonly<Record<string, number>>;
+  /** When vehicles were filled last, ms UTC, by id. */
+  readonly filled?: Readonly<Record<string, number>> | undefined;
+  /** Microlitres that a unit of a counter takes, by what it is in `values`: with it nobody fills more than they can have used. */
+  readonly uses?: Readonly<Record<string, number>> | undefined;
 }
 
 /** What a vehicle goes on by in an hour of the clock, idle ones and busy ones together. Common practice, no source. */
-const AN_HOUR = { odometer: 12, hours: 0.5 };
+export const AN_HOUR = { odometer: 12, hours: 0.5 };
+/** Nobody comes for less: microlitres (about two gallons). Common practice, no source. */
+const LEAST_WANTED_UL = 7_500_000;
 
 export interface Traffic {
   /** To be called with every screen that a terminal shows. */
@@ -65,6 +71,7 @@ export function traffic(options: TrafficOptions): Traffic {
   const visits = new Map<string, Visit>();
   const drawing = new Set<string>();
   const readings = new Map<string, number>();
+  const filled = new Map<string, number>();
   const cancels = new Set<() => void>();
   let came = 0;
   let stopped = false;
@@ -92,9 +99,28 @@ export function traffic(options: TrafficOptions): Traffic {
     for (let i = 0; i < (place ? MOST_THOUGHT_OF : 1); i++) {
       const person = somebody(fleet, site, random);
       const all = person?.vehicle ? [person.driver, person.vehicle.id] : [person?.driver ?? ''];
-      if (person && (!place || all.every((id) => isHere(id, clock.now(), place)))) return person;
+      if (!person || (place && !all.every((id) => isHere(id, clock.now(), place)))) continue;
+      const wantedUl = wantedBy(person);
+      if (wantedUl !== null) return { ...person, wantedUl };
     }
     return undefined;
+  }
+  const isDef = (hose: string) => fleet.products.get(fleet.hoses.get(hose)?.product ?? '')?.kind === 'def';
+  /** What a vehicle with a past has used since it was filled; null where it does not come for that. */
+  function wantedBy({ vehicle, hose, wantedUl }: Person): number | null {
+    const { counters } = options;
+    if (!vehicle || !counters) return wantedUl;
+    const { uses, filled: before } = counters;
+    const kind = (['odometer', 'hours'] as const).find((k) => uses?.[`${vehicle.id}/${k}`] !== undefined);
+    if (!kind) return wantedUl;
+    const now = clock.now();
+    const since = thirstySince(vehicle.id, now);
+    if (since === null) return null;
+    if (isDef(hose)) return wantedUl;
+    const last = Math.max(since, before?.[vehicle.id] ?? 0, filled.get(vehicle.id) ?? 0);
+    const used = ((now - last) / 3_600_000) * AN_HOUR[kind] * (uses?.[`${vehicle.id}/${kind}`] as number);
+    const ul = Math.floor(Math.min(used * random.between(0.8, 1.1), vehicle.capacity ?? used));
+    return ul < LEAST_WANTED_UL ? null : ul;
   }
   function come(): void {
     const person = whoIsHere();
@@ -150,6 +176,7 @@ export function traffic(options: TrafficOptions): Traffic {
     const { hose, terminal, wantedUl } = visit.person;
     visit.filling = true;
     drawing.add(hose);
+    if (visit.person.vehicle && !isDef(hose)) filled.set(visit.person.vehicle.id, clock.now());
     if (visits.get(terminal) === visit) visits.delete(terminal);
     const begin = yard.look().hoses[hose]?.deliveredUl ?? 0;
     later(random.whole(3_000, 9_000), () => {

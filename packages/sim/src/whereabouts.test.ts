@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { isHere } from './whereabouts.ts';
+import { isHere, thirstySince } from './whereabouts.ts';
 
 test('nobody is at two yards within three quarters of an hour, and everybody comes to each', () => {
   const START = Date.UTC(2026, 10, 2);
@@ -18,4 +18,27 @@ test('nobody is at two yards within three quarters of an hour, and everybody com
     expect(seen.size).toBe(3);
   }
   expect(isHere('d-1', START, { number: 0, of: 1 })).toBe(true);
+});
+
+test('a vehicle wants fuel a few times a day, each time since it last did, a day before at most', () => {
+  const START = Date.UTC(2026, 10, 2);
+  const HOUR = 3_600_000;
+  let wants = 0;
+  const days = 60;
+  for (const id of ['v-1', 'v-77', 'constructor']) {
+    let last: number | null = null;
+    let spell: number | null = null;
+    for (let at = START; at < START + days * 24 * HOUR; at += HOUR / 4) {
+      const since = thirstySince(id, at);
+      if (since === null || since === spell) continue;
+      expect(at - since).toBeGreaterThanOrEqual(2 * HOUR);
+      expect(at - since).toBeLessThanOrEqual(26 * HOUR);
+      // What it has used is counted from the spell before, unless that is longer ago than a day.
+      if (last !== null && last > START && at - last < 20 * HOUR) expect(Math.abs(since - last)).toBeLessThan(HOUR / 2);
+      [last, spell] = [at, since];
+      wants++;
+    }
+  }
+  expect(wants / 3 / days).toBeGreaterThan(3);
+  expect(wants / 3 / days).toBeLessThan(5);
 });

@@ -17,14 +17,15 @@ import { zoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { virtualClock } from './clock.ts';
 import { demoPin, harrowmere } from './harrowmere/index.ts';
-import { traffic } from './traffic.ts';
+import { pastOf } from './past/past.ts';
+import { AN_HOUR, type TrafficOptions, traffic } from './traffic.ts';
 import { simulatedYard, yardShapeOf } from './yard.ts';
 
 const SITE = 'highfell';
 const START = Date.UTC(2026, 10, 24, 14);
 
 /** A whole site in memory: the real machine, the real decision, a simulated yard and people, all by one virtual clock. */
-function site(seed: string, hours: number) {
+function site(seed: string, hours: number, past: Pick<TrafficOptions, 'counters' | 'place'> = {}) {
   const fleet = harrowmere();
   const zone = zoneTable('America/Denver', 2026, 2028);
   const policy = compile(fleet, (name) => zoneTable(name, 2026, 2028));
@@ -37,7 +38,7 @@ function site(seed: string, hours: number) {
   const entries: Entry[] = [];
   const timers = new Map<string, () => void>();
   const ids = { epoch: 'e', site: SITE };
-  const people = traffic({ clock, seed, fleet, site: SITE, yard, pinOf: demoPin, everyMin: 3 });
+  const people = traffic({ clock, seed, fleet, site: SITE, yard, pinOf: demoPin, everyMin: 3, ...past });
 
   const request = (terminal: string, hose: string, g: Gathered): DecisionRequest => ({
     site: SITE,
@@ -169,6 +170,34 @@ describe('a working day at Highfell', () => {
         .sort(),
     ).toEqual(flying.map((h) => h.fill?.id).sort());
   });
+});
+
+it('is come to by vehicles with a past only for what they used since they were filled', () => {
+  const fleet = harrowmere();
+  const zones = (name: string) => zoneTable(name, 2025, 2028);
+  const { counters } = pastOf({ seed: 1, fleet, epoch: 'p', revision: 1, until: START, weeks: 4, zones });
+  const { entries, stop } = site('thirst', 30, { counters, place: { number: 0, of: 1 } });
+  stop();
+  const last = new Map(Object.entries(counters.filled ?? {}));
+  const who = new Map<string, string>();
+  let [fills, again] = [0, 0];
+  for (const [i, e] of entries.entries()) {
+    if (e.kind === 'authorised' && e.vehicle !== undefined) who.set(`${SITE}.e.${i + 1}`, e.vehicle);
+    if (e.kind !== 'ended' || e.pulses === 0) continue;
+    const vehicle = who.get(e.fill) ?? '';
+    const kind = (['odometer', 'hours'] as const).find((k) => counters.uses?.[`${vehicle}/${k}`] !== undefined);
+    const product = fleet.hoses.get(e.hose)?.product ?? '';
+    if (!kind || fleet.products.get(product)?.kind === 'def') continue;
+    const hours = (e.at - (last.get(vehicle) ?? 0)) / 3_600_000;
+    const used = hours * AN_HOUR[kind] * (counters.uses?.[`${vehicle}/${kind}`] as number);
+    // A tenth more than was used, and what runs on while the hose closes.
+    expect(e.ul, `${vehicle} after ${hours} h`).toBeLessThan(used * 1.1 + 2_000_000);
+    if ((last.get(vehicle) ?? 0) > START) again++;
+    last.set(vehicle, e.at);
+    fills++;
+  }
+  expect(fills).toBeGreaterThan(20);
+  expect(again).toBeGreaterThan(2);
 });
 
 it('has words for every rule of a decision', () => {

@@ -1,7 +1,7 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Entry } from '@fillwright/core/island';
 import type { ZoneTable } from '@fillwright/core/units';
-import type { Counters } from '../traffic.ts';
+import { AN_HOUR, type Counters } from '../traffic.ts';
 import { type TankPast, tanksOfPast } from './levels.ts';
 import { plantAlarm, planted } from './planted.ts';
 import { decided, type PastFill, type PastRefusal } from './visits.ts';
@@ -48,24 +48,45 @@ export function pastOf(o: PastOptions): Past {
       return [site, journalOf(site, here, tanks, loose, o.epoch)] as const;
     }),
   );
-  return { from, to, journals, tanks, counters: { at: to, values: lastReadings(o.fleet, fills) } };
+  return { from, to, journals, tanks, counters: countersAt(to, o.fleet, fills) };
 }
 
 const refusalsAt = (site: string, refusals: readonly PastRefusal[]): Entry[] =>
   refusals.filter((r) => r.site === site).map((r) => r.refused);
 
-/** The highest that was keyed: a slip of a key is lower here. */
-function lastReadings(fleet: Fleet, fills: readonly PastFill[]): Record<string, number> {
-  const values: Record<string, number> = {};
-  for (const { authorised: a } of fills) {
+/**
+ * Where counters stand: at the highest that was keyed (a slip of a key is lower here), and on by as long as that was ago. What a unit takes is what
+ * was filled between the first reading and the highest.
+ */
+function countersAt(at: number, fleet: Fleet, fills: readonly PastFill[]): Counters {
+  const known = new Map<string, { kind: 'odometer' | 'hours'; first: number; most: number; at: number; ul: number }>();
+  const filled: Record<string, number> = {};
+  for (const { authorised: a, ended } of fills) {
+    if (a.vehicle === undefined) continue;
+    filled[a.vehicle] = Math.max(filled[a.vehicle] ?? 0, ended.at);
     for (const [question, answer] of Object.entries(a.answers)) {
       const kind = fleet.questions.get(question)?.kind;
-      if (a.vehicle === undefined || (kind !== 'odometer' && kind !== 'hours')) continue;
+      if (kind !== 'odometer' && kind !== 'hours') continue;
       const key = `${a.vehicle}/${kind}`;
-      values[key] = Math.max(values[key] ?? 0, Number(answer));
+      const reading = Number(answer);
+      const had = known.get(key);
+      const fuel = fleet.products.get(fleet.hoses.get(ended.hose)?.product ?? '')?.kind !== 'def';
+      if (!had) known.set(key, { kind, first: reading, most: reading, at: ended.at, ul: 0 });
+      else {
+        if (fuel) had.ul += ended.ul;
+        if (reading < had.most) continue;
+        had.most = reading;
+        had.at = ended.at;
+      }
     }
   }
-  return values;
+  const values: Record<string, number> = {};
+  const uses: Record<string, number> = {};
+  for (const [key, { kind, first, most, at: last, ul }] of known) {
+    values[key] = Math.round(most + ((at - last) / 3_600_000) * AN_HOUR[kind]);
+    if (most > first && ul > 0) uses[key] = ul / (most - first);
+  }
+  return { at, values, filled, uses };
 }
 
 /** Entries in order of time, each end naming the fill by where its authorisation stands. */
