@@ -2,13 +2,11 @@
 // biome-ignore-all lint/a11y/useFocusableInteractive: headings hold the buttons that take the focus
 import type { Column } from './columns.ts';
 import type { Filters, Sorting } from './order.ts';
+import type { ColumnsInSight } from './use-sight.ts';
 
 export interface GridHeadProps {
   readonly columns: readonly Column[];
-  readonly first: number;
-  readonly last: number;
-  readonly gap: number;
-  readonly width: number;
+  readonly sight: ColumnsInSight;
   readonly sorting: Sorting | undefined;
   readonly onSort: (sorting: Sorting | undefined) => void;
   readonly filters: Filters;
@@ -16,9 +14,8 @@ export interface GridHeadProps {
 }
 
 /** Headings that sort, and under each a place to write what its column must hold. */
-export function GridHead({ columns, first, last, gap, width, sorting, onSort, filters, onFilter }: GridHeadProps) {
-  const shown = [0];
-  for (let c = Math.max(1, first); c <= last; c++) shown.push(c);
+export function GridHead({ columns, sight, sorting, onSort, filters, onFilter }: GridHeadProps) {
+  const { shown, gap, width } = sight;
   const place = (c: number, column: Column, more = '') => ({
     className: `grid-headcell${c === 0 ? ' pinned' : ''}${more}`,
     style: { width: column.width, marginLeft: c === shown[1] ? gap : undefined },

@@ -6,6 +6,7 @@ import { memo } from 'react';
 import { Mark, type Severity } from '../look/marks.tsx';
 import { CellEditor } from './cell-editor.tsx';
 import { type Column, isQuantity, shownText } from './columns.ts';
+import type { ColumnsInSight } from './use-sight.ts';
 
 export interface GridRowProps {
   readonly gridId: string;
@@ -14,10 +15,7 @@ export interface GridRowProps {
   readonly top: number;
   readonly fleet: Fleet;
   readonly columns: readonly Column[];
-  /** Columns besides the first that are in sight, and the width of those before them. */
-  readonly first: number;
-  readonly last: number;
-  readonly gap: number;
+  readonly sight: ColumnsInSight;
   /** Selected columns of this row; -1 for none. */
   readonly selectedFrom: number;
   readonly selectedTo: number;
@@ -39,8 +37,7 @@ export const cellId = (gridId: string, row: number, column: number): string => `
 /** One row; drawn anew only when something of its own changed. */
 export const GridRow = memo(function GridRow(props: GridRowProps) {
   const { gridId, row, index, fleet, columns } = props;
-  const shown = [0];
-  for (let c = Math.max(1, props.first); c <= props.last; c++) shown.push(c);
+  const { shown, gap } = props.sight;
   return (
     <div
       role="row"
@@ -84,7 +81,7 @@ export const GridRow = memo(function GridRow(props: GridRowProps) {
             data-r={index}
             data-c={c}
             className={`grid-cell${c === 0 ? ' pinned' : ''}${selected ? ' selected' : ''}${active ? ' active' : ''}${isQuantity(field) ? ' number' : ''}${row[field.name] === null ? ' empty' : ''}`}
-            style={{ width: column.width, marginLeft: c === shown[1] ? props.gap : undefined }}
+            style={{ width: column.width, marginLeft: c === shown[1] ? gap : undefined }}
           >
             {active && props.editing !== undefined ? (
               <CellEditor

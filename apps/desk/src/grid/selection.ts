@@ -21,6 +21,12 @@ export const rectOf = ({ anchor, at }: Selection): Rect => ({
   right: Math.max(anchor.column, at.column),
 });
 
+/** A block selected from its top left. */
+export const selectionOf = ({ top, bottom, left, right }: Rect): Selection => ({
+  anchor: { row: top, column: left },
+  at: { row: bottom, column: right },
+});
+
 export interface Size {
   readonly rows: number;
   readonly columns: number;
