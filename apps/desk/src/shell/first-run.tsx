@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { queryClient, useDo } from '../data/hub.ts';
+import { LabelledInput } from '../field/labelled-input.tsx';
 import { UnitsChoice } from '../field/units-choice.tsx';
 import { ProblemNote } from '../look/problem-note.tsx';
 
@@ -10,16 +11,13 @@ export function FirstRun() {
   const make = useDo('firstOwner');
   const [form, setForm] = useState(START);
   const text = (key: 'fleetName' | 'currency' | 'name' | 'email' | 'password', label: string, more: object = {}) => (
-    <label className="field">
-      <span className="field-label">{label}</span>
-      <input
-        className="input"
-        required
-        value={form[key]}
-        onChange={(e) => setForm({ ...form, [key]: e.target.value })}
-        {...more}
-      />
-    </label>
+    <LabelledInput
+      label={label}
+      required
+      value={form[key]}
+      onText={(typed) => setForm({ ...form, [key]: typed })}
+      {...more}
+    />
   );
   return (
     <main className="alone">

@@ -7,10 +7,10 @@ import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { byName, Choice } from '../../field/choice.tsx';
+import { FIGURES, LabelledInput } from '../../field/labelled-input.tsx';
 import { Heads, right } from '../../look/heads.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { centsShown, milliShown } from '../../show/amounts.ts';
-import { FormField } from './form-field.tsx';
 
 /** Amounts put right, each an entry of its own; nobody changes a fill. */
 export function Corrections({ s }: { s: MoneyStatement }) {
@@ -128,15 +128,29 @@ function AddCorrection({ date: last }: { date: string }) {
           value={form.costCentre}
           choose={(costCentre) => set({ costCentre })}
         />
-        <FormField label="Date" type="date" max={last} value={form.date} onText={(date) => set({ date })} />
-        <FormField
+        <LabelledInput
+          required
+          label="Date"
+          type="date"
+          max={last}
+          value={form.date}
+          onText={(date) => set({ date })}
+        />
+        <LabelledInput
+          required
           label={`Amount (${fleet.settings.currency})`}
-          inputMode="decimal"
-          autoComplete="off"
+          {...FIGURES}
           value={form.amount}
           onText={(amount) => set({ amount })}
         />
-        <FormField label="Reason" wide maxLength={300} value={form.reason} onText={(reason) => set({ reason })} />
+        <LabelledInput
+          required
+          label="Reason"
+          whole="money-wide"
+          maxLength={300}
+          value={form.reason}
+          onText={(reason) => set({ reason })}
+        />
       </div>
       {odd && <p role="alert">{odd}</p>}
       {add.isError && <ProblemNote problem={add.error.problem} />}

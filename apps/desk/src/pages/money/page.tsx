@@ -3,6 +3,7 @@ import { type MoneyStatement, type ReplyOf, urlOf } from '@fillwright/wire';
 import { useDraft } from '../../data/draft.ts';
 import { useAsk } from '../../data/hub.ts';
 import { useWhere } from '../../data/where.ts';
+import { LabelledInput } from '../../field/labelled-input.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
 import { moneyText, plural } from '../../show/amounts.ts';
@@ -86,14 +87,8 @@ function Choose(props: { money: ReplyOf<'money'>; span: Span; onChoose: (span: S
           {chosen < 0 && <option value={-1}>other days</option>}
         </select>
       </label>
-      <label className="field">
-        <span className="field-label">From</span>
-        <input className="input" type="date" value={span.from} onChange={(e) => set({ from: e.target.value })} />
-      </label>
-      <label className="field">
-        <span className="field-label">To</span>
-        <input className="input" type="date" value={span.to} onChange={(e) => set({ to: e.target.value })} />
-      </label>
+      <LabelledInput label="From" type="date" value={span.from} onText={(from) => set({ from })} />
+      <LabelledInput label="To" type="date" value={span.to} onText={(to) => set({ to })} />
     </div>
   );
 }

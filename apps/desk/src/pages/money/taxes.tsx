@@ -9,9 +9,9 @@ import { useDo } from '../../data/hub.ts';
 import { useMay } from '../../data/me.ts';
 import { nameOf } from '../../data/where.ts';
 import { byName, Choice } from '../../field/choice.tsx';
+import { FIGURES, LabelledInput } from '../../field/labelled-input.tsx';
 import { Heads, right, unseen } from '../../look/heads.tsx';
 import { ProblemNote } from '../../look/problem-note.tsx';
-import { FormField } from './form-field.tsx';
 import { exemptText, rateText } from './rate.ts';
 
 /** Taxes as the office has entered them, newest of each name first, and a form for another. */
@@ -121,15 +121,16 @@ function AddTax() {
       }}
     >
       <div className="money-form">
-        <FormField label="Tax" wide maxLength={60} value={form.name} onText={(name) => set({ name })} />
-        <FormField label="From" type="date" value={form.from} onText={(from) => set({ from })} />
-        <FormField
-          label="Rate"
-          inputMode="decimal"
-          autoComplete="off"
-          value={form.rate}
-          onText={(rate) => set({ rate })}
+        <LabelledInput
+          required
+          label="Tax"
+          whole="money-wide"
+          maxLength={60}
+          value={form.name}
+          onText={(name) => set({ name })}
         />
+        <LabelledInput required label="From" type="date" value={form.from} onText={(from) => set({ from })} />
+        <LabelledInput required label="Rate" {...FIGURES} value={form.rate} onText={(rate) => set({ rate })} />
         <Choice
           label="In"
           items={[

@@ -78,7 +78,7 @@ export const newProver = (unit: VolumeUnit): ProverForm => ({
 /** Densities to begin with, kg/m3 at 60 °F: common practice, no source. Exhaust fluid is not in the tables. */
 const DENSITY: Readonly<Record<string, string>> = { petrol: '740', diesel: '845', dyed: '845' };
 
-export const newDraft = (key: number, unit: VolumeUnit, kind: TestKind): DraftForm => ({
+const newDraft = (key: number, unit: VolumeUnit, kind: TestKind): DraftForm => ({
   key,
   kind,
   indicated: us(unit) ? '5' : '20',
@@ -87,6 +87,10 @@ export const newDraft = (key: number, unit: VolumeUnit, kind: TestKind): DraftFo
   meterT: '',
   proverT: '',
 });
+
+/** One more draft at full flow. */
+export const nextDraft = (drafts: readonly DraftForm[], unit: VolumeUnit): DraftForm =>
+  newDraft(Math.max(0, ...drafts.map((d) => d.key)) + 1, unit, 'normal');
 
 /** A usual run to begin with: two drafts at full flow, one slow. */
 export function newRun(fleet: Fleet, hose: Hose, prover: ProverForm | null, now: number): RunForm {
