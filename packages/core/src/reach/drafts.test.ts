@@ -235,6 +235,34 @@ describe('a difference that is kept', () => {
     }
   });
 
+  it('keeps a group that nothing was added to, and names in it who are of other classes now, at whatever places', () => {
+    const at = (cards: readonly Card[], second: string[], vehicle: string[]) =>
+      yard([...cards, ['21', 'v1']], {
+        ...two,
+        sites: sites.map((row) => ({ ...row, identify: 'both' as const })),
+        allowances: [
+          { id: 'a', name: 'a', products: ['p'], perFill: 40 * LITRE },
+          { id: 'c', name: 'c', products: ['p'], perFill: 20 * LITRE, sites: ['u'] },
+        ],
+        drivers: [person('d1'), { ...person('d2', ['u']), allowances: second }],
+        vehicles: [{ id: 'v1', name: 'v1', allowances: vehicle }],
+      });
+    const draft = drafted(at(later, ['a'], ['a']), at(now, ['a'], ['a']));
+    const [group] = draft.live.difference().groups;
+    const named = () => {
+      const { who, hoses } = draft.live.difference().groups[0] ?? {};
+      return [who?.together.drivers, who?.together.vehicles, hoses].map((ids) => [...(ids ?? [])].sort().join(' '));
+    };
+    const all = ['d1 d2', 'v1', 'h k'];
+    expect(named()).toEqual(all);
+    for (const next of [at(now, ['a', 'c'], ['a']), at(now, ['a'], ['a']), at(now, ['c', 'a'], ['a', 'c'])]) {
+      draft.take(next);
+      expect(draft.live.difference().groups).toEqual([group]);
+      expect(draft.live.difference().groups[0]).toBe(group);
+      expect(named()).toEqual(all);
+    }
+  });
+
   it('has groups that, once handed out, speak of the draft as it is', () => {
     const at = (cards: readonly Card[]) => yard(cards, { sites: [site('s')] });
     const draft = drafted(

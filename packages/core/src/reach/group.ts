@@ -22,8 +22,8 @@ export class Group implements ChangeGroup {
   readonly slot: number;
   private readonly key: GroupKey;
   private found: Found | null = null;
-  /** What it was found from, and whether that was looked at since the last edit. */
-  private from: readonly Here[] = [];
+  /** Who had come to its spots when it was found, and whether that was looked at since the last edit. */
+  private came = '';
   private fresh = false;
   private shown: Witness | null = null;
 
@@ -42,9 +42,10 @@ export class Group implements ChangeGroup {
   private get all(): Found {
     this.live.asked.add(this.slot);
     if (this.found && this.fresh) return this.found;
-    const from = this.here().map((spot) => this.lookAt(spot));
-    if (!this.found || !alike(from, this.from)) this.found = this.find(from);
-    this.from = from;
+    // An edit that changed its points made it anew. Any other changes only of which classes people are, and those who came to be of one are noted.
+    const came = this.here().map(({ drivers, vehicles }) => `${drivers.entered.length} ${vehicles.entered.length}`);
+    if (!this.found || came.join() !== this.came) this.found = this.find();
+    this.came = came.join();
     this.fresh = true;
     return this.found;
   }
@@ -110,16 +111,7 @@ export class Group implements ChangeGroup {
     return heard;
   }
 
-  private lookAt(spot: Spot): Here {
-    const heard = this.heardAt(spot);
-    const { hoses, drivers, vehicles } = spot;
-    return {
-      ...{ spot, heard, hoses, more: heard?.more ?? 0 },
-      entered: drivers.entered.length + vehicles.entered.length,
-    };
-  }
-
-  private find(from: readonly Here[]): Found {
+  private find(): Found {
     const { live } = this;
     const people = () => [new People(live.drivers), new People(live.vehicles)] as const;
     const [alone, together] = [people(), people()];
@@ -127,7 +119,8 @@ export class Group implements ChangeGroup {
     const before: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const after: [number, number] = [Number.POSITIVE_INFINITY, 0];
     const couples: Couples[number][] = [];
-    for (const { spot, heard, hoses } of from) {
+    for (const spot of this.here()) {
+      const heard = this.heardAt(spot);
       if (!heard) continue;
       for (const n of [0, 1] as const) {
         const side = SIDES[n];
@@ -141,7 +134,7 @@ export class Group implements ChangeGroup {
         widen(before, heard.before[n]);
         widen(after, heard.after[n]);
       }
-      where.add(hoses, spot.after === null);
+      where.add(spot.hoses, spot.after === null);
     }
     for (const people of together) people.settle();
     for (const [driver, vehicle] of couples) {
@@ -173,25 +166,6 @@ export class Group implements ChangeGroup {
 const SIDES = ['drivers', 'vehicles'] as const;
 
 type Found = Pick<ChangeGroup, 'drivers' | 'vehicles' | 'who' | 'before' | 'after'> & { readonly where: Where };
-
-/** What a group has to do with one spot: as long as this is the same everywhere, the same was found. */
-interface Here {
-  readonly spot: Spot;
-  readonly heard: Heard | null;
-  /** How often that heard of more, and how many came in ways of their own since. */
-  readonly more: number;
-  readonly entered: number;
-  readonly hoses: readonly string[];
-}
-
-const alike = (now: readonly Here[], was: readonly Here[]): boolean =>
-  now.length === was.length &&
-  now.every((a, n) => {
-    const b = was[n] as Here;
-    return (
-      a.spot === b.spot && a.heard === b.heard && a.more === b.more && a.entered === b.entered && a.hoses === b.hoses
-    );
-  });
 
 /** The hoses of some spots, of which no two share one, and the sites that those are at: listed when asked. */
 class Where implements Names {

@@ -15,30 +15,25 @@ export interface Heard {
   /** Least and most microlitres. */
   readonly before: [number, number];
   readonly after: [number, number];
-  /** How often it heard of more since it was found. */
-  more: number;
 }
 
 /** A pair of cells that has a part in it, one of which may be nobody's. */
 export function hear(heard: Heard, part: number, x: number, y: number, was: number, is: number, nobody: number): void {
   const { drivers, vehicles } = heard;
-  let more = widen(heard.before, was);
-  if (widen(heard.after, is)) more = true;
-  if (y === nobody) more = drivers.add('alone', part, x) || more;
-  else if (x === nobody) more = vehicles.add('alone', part, y) || more;
+  widen(heard.before, was);
+  widen(heard.after, is);
+  if (y === nobody) drivers.add('alone', part, x);
+  else if (x === nobody) vehicles.add('alone', part, y);
   else {
-    more = drivers.add('together', part, x) || more;
-    more = vehicles.add('together', part, y) || more;
+    drivers.add('together', part, x);
+    vehicles.add('together', part, y);
   }
-  if (more) heard.more++;
 }
 
-/** Whether the quantity lies outside what was there; then it is taken in. */
-export function widen(range: [number, number], quantity: number): boolean {
-  const wider = quantity < range[0] || quantity > range[1];
+/** Takes in a quantity that lies outside what was there. */
+export function widen(range: [number, number], quantity: number): void {
   if (quantity < range[0]) range[0] = quantity;
   if (quantity > range[1]) range[1] = quantity;
-  return wider;
 }
 
 /** Cells by part of the week: of those who come alone, and of those who come with somebody. */
@@ -68,13 +63,11 @@ export class HeardSide {
     return (alone[part]?.has(cell) ?? false) || (together[part]?.has(cell) ?? false);
   }
 
-  /** Whether it is new. */
-  add(how: keyof HeardCells, part: number, cell: number): boolean {
+  add(how: keyof HeardCells, part: number, cell: number): void {
     const sets = this.cells[how];
-    if (sets[part]?.has(cell)) return false;
+    if (sets[part]?.has(cell)) return;
     putCell(sets, part, cell);
     this.found = null;
-    return true;
   }
 
   /** Of the crowd in whose cells it was heard: in one pass over the ways in which they come, then over what it noted since. */

@@ -72,7 +72,7 @@ export class LiveDifference {
 
   /**
    * Takes in a draft that was revised (`revisedTable`) from the last one. False where it was made anew: then nothing was done, and it must be
-   * compared whole. Groups that were handed out speak of the new draft from then on.
+   * compared whole. Groups are to be asked for anew after it.
    */
   edit(after: Table): boolean {
     if (after.sorting !== this.after.sorting) return false;

@@ -120,7 +120,6 @@ export class Look implements Hears {
       },
       before: this.before,
       after: this.after,
-      more: 0,
     };
   }
 
