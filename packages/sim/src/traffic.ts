@@ -109,17 +109,18 @@ export function traffic(options: TrafficOptions): Traffic {
   /** What a vehicle with a past has used since it was filled; null where it does not come for that. */
   function wantedBy({ vehicle, hose, wantedUl }: Person): number | null {
     const { counters } = options;
-    if (!vehicle || !counters) return wantedUl;
+    if (!vehicle || !counters?.uses) return wantedUl;
     const { uses, filled: before } = counters;
-    const kind = (['odometer', 'hours'] as const).find((k) => uses?.[`${vehicle.id}/${k}`] !== undefined);
-    if (!kind) return wantedUl;
+    const kind = (['odometer', 'hours'] as const).find((k) => uses[`${vehicle.id}/${k}`] !== undefined);
     const now = clock.now();
     const since = thirstySince(vehicle.id, now);
     if (since === null) return null;
     if (isDef(hose)) return wantedUl;
     const last = Math.max(since, before?.[vehicle.id] ?? 0, filled.get(vehicle.id) ?? 0);
-    const used = ((now - last) / 3_600_000) * AN_HOUR[kind] * (uses?.[`${vehicle.id}/${kind}`] as number);
-    const ul = Math.floor(Math.min(used * random.between(0.8, 1.1), vehicle.capacity ?? used));
+    const tank = vehicle.capacity ?? wantedUl;
+    // Of whom no past tells uses a tank a day.
+    const anHour = kind ? AN_HOUR[kind] * (uses[`${vehicle.id}/${kind}`] as number) : tank / 24;
+    const ul = Math.floor(Math.min(((now - last) / 3_600_000) * anHour * random.between(0.8, 1.1), tank));
     return ul < LEAST_WANTED_UL ? null : ul;
   }
   function come(): void {
@@ -158,10 +159,13 @@ export function traffic(options: TrafficOptions): Traffic {
 
   function reading(person: Person, kind: 'odometer' | 'hours'): string {
     const key = `${person.vehicle?.id ?? person.driver}/${kind}`;
-    const from = options.counters?.values[key];
-    if (options.counters && from !== undefined)
+    const most = kind === 'odometer' ? 90_000 : 9_000;
+    if (options.counters) {
+      // Of whom no past tells: alike at every yard.
+      const from = options.counters.values[key] ?? randomFrom(`counter/${key}`).whole(2_000, most);
       return String(from + Math.max(0, Math.ceil(((clock.now() - options.counters.at) / 3_600_000) * AN_HOUR[kind])));
-    const last = readings.get(key) ?? random.whole(2_000, kind === 'odometer' ? 90_000 : 9_000);
+    }
+    const last = readings.get(key) ?? random.whole(2_000, most);
     const now = last + random.whole(5, kind === 'odometer' ? 260 : 9);
     readings.set(key, now);
     return String(now);
