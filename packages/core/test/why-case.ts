@@ -64,6 +64,10 @@ function broken(fleet: Fleet, request: DecisionRequest, random: () => number): F
     () => ({ credentials: each(credentials, (c) => cards.includes(c), { stopped: true }) }),
     () => ({ drivers: each(drivers, (d) => own(d.id), { active: false, validFrom: later() }) }),
     () => ({ drivers: each(drivers, (d) => own(d.id), { sites: [] }) }),
+    () => ({
+      drivers: each(drivers, (d) => own(d.id), { allowances: [] }),
+      vehicles: each(vehicles, (v) => own(v.id), { allowances: [] }),
+    }),
     () => ({ vehicles: each(vehicles, (v) => own(v.id), { active: false, validUntil: '2026-01-01' }) }),
     () => ({ credentials: each(credentials, (c) => cards.includes(c), { validUntil: '2026-01-01' }) }),
     () => ({ vehicles: each(vehicles, (v) => own(v.id), { sites: [] }) }),
@@ -127,8 +131,8 @@ export function earlyCase(seed: number): WhyCase {
     ...made,
     sites: each(made.sites, () => some(0.4, () => ({ closed: [day(0), day(1), day(1 + below(9)), day(60)] }))),
     credentials: each(made.credentials, () => some(0.2, later)),
-    drivers: each(made.drivers, () => some(0.2, later)),
-    vehicles: each(made.vehicles, () => some(0.2, later)),
+    drivers: each(made.drivers, () => ({ ...some(0.2, later), ...some(0.2, () => ({ allowances: [] })) })),
+    vehicles: each(made.vehicles, () => ({ ...some(0.2, later), ...some(0.4, () => ({ allowances: [] })) })),
     allowances: each(made.allowances, limits),
   } as Fleet;
   const used: Record<string, Used> = {};
@@ -218,13 +222,46 @@ export function standInCase(seed: number): WhyCase {
         if (random() < 0.2) used[`${kind}:${id} ${a}`] = { day: drawn, week: drawn, month: drawn, fillsToday: 1 };
       if (random() < 0.4) readings[`${id} odometer`] = pick([100, 998]);
     }
-  const credentials = pick([['0'], ['1'], ['4'], ['5'], ['1', '5'], ['11'], ['3', '6']]);
+  const credentials = pick([['0'], ['1'], ['4'], ['5'], ['1', '5'], ['11'], ['3', '6'], ['0', '1'], ['4', '5']]);
   const answers = pick([{}, { read: '101', job: 'blue' }, { read: '101', job: 'blue' }]);
   const request = {
     ...{ site: 's0', hose: 'h0', at: Date.UTC(2026, 5, 10, 15), terminal: 't0' },
     pin: 'right' as const,
   };
   return { fleet, request: { ...request, credentials, answers }, usage: { used, readings, cutOff: random() < 0.3 } };
+}
+
+/**
+ * A driver alone where a vehicle is asked for, too, and vehicles that differ in one thing: what they have drawn, what was read last, or until
+ * when they or their cards count.
+ */
+export function alikeCase(seed: number): WhyCase {
+  const random = seeded(seed);
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)] as T;
+  const differ = ['used', 'read', 'until'][seed % 3];
+  const fleet = emptyFleet({ name: 'Alike', units: 'us', currency: 'USD' });
+  const put = <T extends TableName>(table: T, row: Partial<RowOf<T>> & { id: string }) =>
+    (fleet[table] as unknown as Map<string, RowOf<T>>).set(row.id, newRow(table, row));
+  const closed = differ === 'until' ? ['2026-06-10', '2026-06-11', '2026-06-12'] : [];
+  put('questions', { id: 'read', kind: 'odometer', leastAdvance: 5, mostAdvance: 500 });
+  put('sites', { id: 's0', zone: 'UTC', identify: 'both', pin: false, questions: ['read'], closed });
+  put('hoses', { id: 'h0', site: 's0', product: 'p0' });
+  put('allowances', { id: 'a0', products: ['p0'], perDay: 90_000_000 });
+  put('drivers', { id: 'd0' });
+  put('credentials', { id: 'c', number: '0', driver: 'd0' });
+  const until = () => (differ === 'until' ? pick([null, '2026-06-12', '2026-06-20']) : null);
+  const used: Record<string, Used> = {};
+  const readings: Record<string, number> = {};
+  for (let n = 1; n <= 8; n++) {
+    const id = `v${n}`;
+    put('vehicles', { id, allowances: ['a0'], validUntil: until() });
+    put('credentials', { id: `c${n}`, number: `${n}`, vehicle: id, validUntil: until() });
+    if (differ === 'used' && random() < 0.5)
+      used[`vehicle:${id} a0`] = { day: 89_950_000, week: 89_950_000, month: 89_950_000, fillsToday: 1 };
+    if (differ === 'read' && random() < 0.7) readings[`${id} odometer`] = pick([100, 120]);
+  }
+  const request = { site: 's0', hose: 'h0', at: Date.UTC(2026, 5, 10, 15), credentials: ['0'], pin: 'right' as const };
+  return { fleet, request: { ...request, answers: { read: '121' } }, usage: { used, readings, cutOff: false } };
 }
 
 /** Another time is looked for in as many days. */

@@ -31,10 +31,16 @@ it('a time that the clock skips begins when it has skipped it, and one that is o
   const saturday = Date.UTC(2026, 2, 7, 17);
   expect(comeAt(saturday, [{ days: [SUNDAY], from: 150, to: 240 }])).toBe(SPRING);
   expect(comeAt(saturday, [{ days: [SUNDAY], from: 120, to: 180 }])).toBe(Date.UTC(2026, 2, 15, 6));
+  // Both Sundays before are closed, and the clock skips the hour on the third.
+  const closed = ['2026-02-22', '2026-03-01'];
+  expect(comeAt(Date.UTC(2026, 1, 20, 17), [{ days: [SUNDAY], from: 120, to: 180 }], closed)).toBe(
+    Date.UTC(2026, 2, 15, 6),
+  );
   // The last of the days that are looked at.
   const sundays = ['2026-02-08', '2026-02-15', '2026-02-22', '2026-03-01'];
   expect(comeAt(Date.UTC(2026, 1, 2, 17), [{ days: [SUNDAY], from: 150, to: 240 }], sundays)).toBe(SPRING);
   expect(comeAt(Date.UTC(2026, 1, 1, 17), [{ days: [SUNDAY], from: 150, to: 240 }], sundays)).toBeUndefined();
+  expect(comeAt(Date.UTC(2026, 1, 2, 17), [{ days: [SUNDAY], from: 240, to: 300 }], sundays)).toBe(SPRING + HOUR);
 });
 
 it('an hour that comes twice opens twice (D24)', () => {
@@ -47,20 +53,31 @@ it('an hour that comes twice opens twice (D24)', () => {
   expect(comeAt(AUTUMN, [{ days: [SUNDAY], from: 120, to: 180 }])).toBe(AUTUMN + HOUR);
 });
 
-it('a week that is used up begins anew on Monday, at the first time after it', () => {
-  // Wednesday 2026-06-10, 12:00; open on Thursdays.
+/** A driver who is declined on Wednesday 2026-06-10 at 12:20, with what else would have to be changed for coming at another time to help. */
+function laterAfter(day: object, site: object, week: number) {
   const fleet = yard(
-    set('sites', 'north', { zone: 'America/New_York' }),
-    set('allowances', 'day-crew', { times: [{ days: [2, 3], from: 480, to: 1080 }], perWeek: 1_000_000_000 }),
+    set('sites', 'north', { zone: 'America/New_York', ...site }),
+    set('allowances', 'day-crew', { ...day }),
   );
-  const at = Date.UTC(2026, 5, 10, 16);
   const request = {
-    ...{ site: 'north', hose: 'hose-1', at, credentials: ['70001', '70002'] },
+    ...{ site: 'north', hose: 'hose-1', at: Date.UTC(2026, 5, 10, 16, 20), credentials: ['70001', '70002'] },
     ...{ pin: 'right' as const, answers: { odometer: '1' } },
   };
-  const used = { 'driver:d-1 day-crew': { day: 0, week: 1_000_000_000, month: 1_000_000_000, fillsToday: 0 } };
+  const used = { 'driver:d-1 day-crew': { day: 0, week, month: week, fillsToday: 0 } };
   const { remedies } = why({ fleet, request, usage: { used, readings: {}, cutOff: false } }, zones);
-  const times = remedies.flatMap(({ changes }) => changes.flatMap((c) => (c.kind === 'time' ? [c.at] : [])));
-  // Not on the Thursday of this week: on Wednesday 2026-06-17, 08:00.
-  expect(times).toEqual([Date.UTC(2026, 5, 17, 12)]);
+  return remedies
+    .filter(({ changes }) => changes.some((c) => c.kind === 'time'))
+    .map(({ changes }) => changes.map((c) => (c.kind === 'time' ? c.at : c.kind === 'field' ? c.field : c.kind)));
+}
+
+it('a week that is used up begins anew on Monday, at the first time after it', () => {
+  const used = 1_000_000_000;
+  // Open on Thursdays: not tomorrow, but on 2026-06-18 from 08:00.
+  const thursdays = { times: [{ days: [3], from: 480, to: 1080 }], perWeek: used };
+  expect(laterAfter(thursdays, {}, used)).toEqual([[Date.UTC(2026, 5, 18, 12)]]);
+});
+
+it('the hour that an allowance may gain comes again a week later', () => {
+  const remedies = laterAfter({ times: [] }, { closed: ['2026-06-10'] }, 0);
+  expect(remedies).toContainEqual(['times', Date.UTC(2026, 5, 17, 16)]);
 });
