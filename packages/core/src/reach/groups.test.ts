@@ -277,6 +277,50 @@ describe('whom a group of changes names', () => {
     ]);
   });
 
+  it('is apart by what decides, whoever of the two comes or goes, and whoever was met first', () => {
+    const rows = {
+      hoses: PLACES.hoses.slice(0, 1).map((h) => ({ ...h, mostPerFill: 60 * LITRE })),
+      allowances: [allowance('a', 90), allowance('b', 40), allowance('c', 60)],
+    };
+    const none = { allowances: [] };
+    // Of rooms as large an allowance decides before the hose, and that before a tank.
+    const equal = [
+      {
+        rows: {
+          ...rows,
+          drivers: [holder('d1')],
+          vehicles: [holder('v1', { allowances: ['c'] }), holder('v2', none), { ...tank('v3', 60), ...none }],
+        },
+        groups: { c: ['d1', 'v1'], 'hose-most': ['d1', 'v2 v3'] },
+      },
+      {
+        rows: {
+          ...rows,
+          drivers: [holder('d1', { allowances: ['b'] }), holder('d2'), holder('d3', { allowances: ['b'] })],
+          vehicles: [{ ...tank('v1', 40), ...none }],
+        },
+        groups: { b: ['d1 d3', 'v1'], 'vehicle-tank': ['d2', 'v1'] },
+      },
+    ];
+    for (const { rows: given, groups } of equal) {
+      const [drivers, vehicles] = [given.drivers.map((d) => d.id), given.vehicles.map((v) => v.id)];
+      const all = { ...given, credentials: cards(...drivers, ...vehicles) };
+      for (const some of [cards(...drivers), cards(...vehicles)]) {
+        const fewer = { ...given, credentials: some };
+        for (const [kind, was, is] of [
+          ['gained', fewer, all],
+          ['lost', all, fewer],
+        ] as const) {
+          const found = between(was, is).all();
+          expect(found.map((g) => [g.kind, g.rules[kind === 'gained' ? 1 : 0], g.drivers, g.vehicles])).toEqual(
+            Object.entries(groups).map(([rule, who]) => [kind, rule, ...who]),
+          );
+          expect(found.every((g) => g.each)).toBe(true);
+        }
+      }
+    }
+  });
+
   it('is apart by whether more or less may be drawn by the same rule', () => {
     const rows = { allowances: [allowance('a', null)], drivers: [holder('d1')], credentials: cards('d1', 'v1', 'v2') };
     const before = { ...rows, vehicles: [tank('v1', 20), tank('v2', 35)] };
