@@ -4,7 +4,7 @@ import { type Here, hereOf, type Place, reachTable } from '@fillwright/core/reac
 import { dayOfDate, type ZoneTable } from '@fillwright/core/units';
 import { describe, expect, it } from 'vitest';
 import { last } from '../../test/edited.ts';
-import { gal, put, set, yard } from '../../test/yard.ts';
+import { gal, put, remove, set, yard } from '../../test/yard.ts';
 
 const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
 /** A Monday to a Sunday. */
@@ -134,6 +134,31 @@ describe('why nothing may be drawn', () => {
     expect(nothing({}, closed)).toBe('nobody may draw here');
     expect(nothing({ department: 'Haulage' }, closed)).toBe('nobody of them may draw here');
     expect(nothing({ site: '' }, closed)).toBe('nothing may be drawn at any site');
+  });
+});
+
+describe('whoever may come with one who was chosen', () => {
+  const bare = [set('drivers', 'd-1', { allowances: [] }), set('vehicles', 'v-1', { allowances: [] })];
+
+  it('is said to draw nothing, if so, beside the one alone', () => {
+    const chosen = (one: Partial<Place>) => nothing({ ...one, withAnybody: true }, [identify('either'), ...bare]);
+    expect(chosen({ driver: 'd-1' })).toBe('nothing alone, nor with any vehicle');
+    expect(chosen({ vehicle: 'v-1' })).toBe('nothing alone, nor with any driver');
+  });
+
+  it('is nobody else where both were chosen', () => {
+    expect(here({ ...BOTH, withAnybody: true }, identify('either')).cards).toEqual(['70001', '70002']);
+  });
+
+  it('is nobody where the one has no card, and a card for two is good on none of the days', () => {
+    const two = (validUntil: string) => [
+      put('credentials', { id: 'c-3', number: '70003', ...BOTH, validUntil }),
+      remove('credentials', 'c-1'),
+    ];
+    const driver = { driver: 'd-1', withAnybody: true };
+    const found = here(driver, identify('either'), ...two('2026-03-01'));
+    expect([found.why === null, found.weeks]).toEqual([false, []]);
+    expect(here(driver, identify('either'), ...two('2026-03-02')).why).toBeNull();
   });
 });
 
