@@ -1,5 +1,6 @@
 import type { WorksheetReply } from '@fillwright/wire';
 import { useState } from 'react';
+import { LabelledInput } from '../../field/labelled-input.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { siteClock } from '../../show/site-time.ts';
 import { smallPhoto } from './photo.ts';
@@ -9,6 +10,8 @@ type Step = WorksheetReply['sheet']['steps'][number];
 
 const STANDS = { good: ['good', 'In order'], bad: ['error', 'Not in order'], stands: ['note', 'May stand'] } as const;
 
+type Say = (verdict: 'good' | 'bad' | 'stands' | 'open', note: string) => void;
+
 /** One step: what to do, what must come of it, and one press for what did. */
 export function StepCard(props: {
   step: Step;
@@ -16,13 +19,11 @@ export function StepCard(props: {
   photos: number;
   zone: string;
   shut: boolean;
-  onSay: (verdict: 'good' | 'bad' | 'stands' | 'open', note: string) => void;
+  onSay: Say;
   onPhoto: (data: string) => void;
 }) {
   const { step, result, photos, zone, shut, onSay, onPhoto } = props;
-  const [note, setNote] = useState('');
   const [unread, setUnread] = useState(false);
-  const stands = result && result.verdict !== 'open' ? STANDS[result.verdict] : undefined;
   return (
     <li className={`step ${result?.verdict ?? 'open'}`}>
       <div className="step-words">
@@ -33,16 +34,7 @@ export function StepCard(props: {
           {step.expect}
         </div>
         {step.who && <div className="small step-who">By: {step.who}</div>}
-        {result && stands && (
-          <div className="small">
-            <Mark is={stands[0]}>{stands[1]}</Mark>{' '}
-            <span className="quiet">
-              {result.by === 'journal' ? 'shown by the journal' : result.by}, {siteClock(result.at, zone)}
-              {result.note && `: ${result.note}`}
-              {!result.sent && '; not sent yet'}
-            </span>
-          </div>
-        )}
+        {result && <Said result={result} zone={zone} />}
         {!result && step.seen && (
           <div className="small quiet">Waits for {step.seen.by === 'proof' ? 'a proving run' : 'the journal'}.</div>
         )}
@@ -55,73 +47,107 @@ export function StepCard(props: {
       </div>
       {!shut && (
         <div className="step-presses">
-          {!result || result.verdict === 'bad' ? (
-            <button
-              type="button"
-              className={`button big ${step.seen ? '' : 'main'}`}
-              aria-label={`In order: ${step.act}`}
-              onClick={() => onSay('good', note)}
-            >
-              In order
-            </button>
-          ) : null}
-          {!result && (
-            <button
-              type="button"
-              className="button big"
-              aria-label={`Not in order: ${step.act}`}
-              onClick={() => onSay('bad', note)}
-            >
-              Not in order
-            </button>
-          )}
-          {result?.verdict === 'bad' && (
-            <>
-              <label className="field">
-                <span className="field-label">Why it may stand</span>
-                <input className="input" maxLength={500} value={note} onChange={(e) => setNote(e.target.value)} />
-              </label>
-              <button
-                type="button"
-                className="button big"
-                disabled={note.trim() === ''}
-                aria-label={`May stand: ${step.act}`}
-                onClick={() => onSay('stands', note.trim())}
-              >
-                May stand
-              </button>
-            </>
-          )}
-          {result && result.by !== 'journal' && (
-            <button
-              type="button"
-              className="button plain"
-              aria-label={`Take back: ${step.act}`}
-              onClick={() => onSay('open', '')}
-            >
-              Take back
-            </button>
-          )}
-          <label className="button plain step-photo">
-            Photo
-            <input
-              type="file"
-              accept="image/*"
-              capture="environment"
-              className="unseen"
-              aria-label={`Photo: ${step.act}`}
-              onChange={async (e) => {
-                const file = e.target.files?.[0];
-                e.target.value = '';
-                if (!file) return;
-                const data = await smallPhoto(file);
-                setUnread(data === undefined);
-                if (data !== undefined) onPhoto(data);
-              }}
-            />
-          </label>
+          <Verdicts step={step} result={result} onSay={onSay} />
+          <PhotoPress
+            act={step.act}
+            onPhoto={(data) => {
+              setUnread(data === undefined);
+              if (data !== undefined) onPhoto(data);
+            }}
+          />
         </div>
       )}
     </li>
+  );
+}
+
+/** What came of a step, who says so and when. */
+function Said({ result, zone }: { result: Result; zone: string }) {
+  if (result.verdict === 'open') return null;
+  const [is, words] = STANDS[result.verdict];
+  return (
+    <div className="small">
+      <Mark is={is}>{words}</Mark>{' '}
+      <span className="quiet">
+        {result.by === 'journal' ? 'shown by the journal' : result.by}, {siteClock(result.at, zone)}
+        {result.note && `: ${result.note}`}
+        {!result.sent && '; not sent yet'}
+      </span>
+    </div>
+  );
+}
+
+/** The presses that there are while the step stands as it does. */
+function Verdicts({ step, result, onSay }: { step: Step; result: Result | undefined; onSay: Say }) {
+  const [note, setNote] = useState('');
+  const bad = result?.verdict === 'bad';
+  return (
+    <>
+      {(!result || bad) && (
+        <button
+          type="button"
+          className={`button big ${step.seen ? '' : 'main'}`}
+          aria-label={`In order: ${step.act}`}
+          onClick={() => onSay('good', note)}
+        >
+          In order
+        </button>
+      )}
+      {!result && (
+        <button
+          type="button"
+          className="button big"
+          aria-label={`Not in order: ${step.act}`}
+          onClick={() => onSay('bad', note)}
+        >
+          Not in order
+        </button>
+      )}
+      {bad && (
+        <>
+          <LabelledInput label="Why it may stand" maxLength={500} value={note} onText={setNote} />
+          <button
+            type="button"
+            className="button big"
+            disabled={note.trim() === ''}
+            aria-label={`May stand: ${step.act}`}
+            onClick={() => onSay('stands', note.trim())}
+          >
+            May stand
+          </button>
+        </>
+      )}
+      {result && result.by !== 'journal' && (
+        <button
+          type="button"
+          className="button plain"
+          aria-label={`Take back: ${step.act}`}
+          onClick={() => onSay('open', '')}
+        >
+          Take back
+        </button>
+      )}
+    </>
+  );
+}
+
+/** Takes a photo, made small; undefined for what cannot be read. */
+function PhotoPress({ act, onPhoto }: { act: string; onPhoto: (data: string | undefined) => void }) {
+  return (
+    <label className="button plain step-photo">
+      Photo
+      <input
+        type="file"
+        accept="image/*"
+        capture="environment"
+        className="unseen"
+        aria-label={`Photo: ${act}`}
+        onChange={async (e) => {
+          const file = e.target.files?.[0];
+          e.target.value = '';
+          if (file) onPhoto(await smallPhoto(file));
+        }}
+      />
+    </label>
   );
 }
