@@ -2,8 +2,10 @@ import { problem } from '@fillwright/core/errors';
 import { applyEdits, type Edit, emptyFleet, type Fleet, newRow, toJson } from '@fillwright/core/fleet';
 import type { Change } from '@fillwright/wire';
 import { describe, expect, it } from 'vitest';
+import type { Waiting } from './draft-line.ts';
 import { readHere } from './draft-read.ts';
-import { type DraftLinks, draftStore, type Waiting } from './draft-store.ts';
+import { draftStore } from './draft-store.ts';
+import type { DraftLinks } from './draft-talk.ts';
 
 const driver = (id: string, name: string): Edit => ({
   op: 'put',
@@ -127,6 +129,19 @@ describe('the draft of a window', () => {
     await settled();
     expect(there.names()).toEqual(['Ada Fenn', 'Ben']);
     expect(store.get().clash).toBeUndefined();
+  });
+
+  it('sets aside with a change what was built on it, so that both can be made again', async () => {
+    const { there, store, settled, names } = await opened();
+    there.byOther([rename('ada', 'Ada of Bea')]);
+    store.edit([rename('ada', 'Ada Fenn'), driver('cleo', 'Cleo')]);
+    store.edit([rename('cleo', 'Cleo Marsh')]);
+    await settled();
+    expect(names()).toEqual(['Ada of Bea', 'Ben']);
+    expect(store.get().clash?.mine).toHaveLength(2);
+    store.again();
+    await settled();
+    expect(there.names()).toEqual(['Ada Fenn', 'Ben', 'Cleo Marsh']);
   });
 
   it('knows of a release that was made since, and never of an older one again', async () => {

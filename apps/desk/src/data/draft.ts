@@ -1,8 +1,9 @@
 import type { Problem, Result } from '@fillwright/core/errors';
 import type { Edit, Fleet } from '@fillwright/core/fleet';
 import { useSyncExternalStore } from 'react';
+import type { Waiting } from './draft-line.ts';
 import { readBeside } from './draft-read.ts';
-import { draftStore, type Waiting } from './draft-store.ts';
+import { draftStore } from './draft-store.ts';
 import { hub } from './hub.ts';
 
 const KEY = 'fillwright waiting changes';
