@@ -1,6 +1,6 @@
 import type { Fleet } from '@fillwright/core/fleet';
 import { END_REASONS } from '@fillwright/core/island';
-import type { Fill } from '@fillwright/wire';
+import type { Fill, ReplyOf } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { type ReactNode, useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
@@ -60,28 +60,14 @@ function FillWhy({ id, fleet }: { id: string; fleet: Fleet }) {
   );
 }
 
-function Detail({ fleet, detail }: { fleet: Fleet; detail: NonNullable<ReturnType<typeof useAsk<'fill'>>['data']> }) {
+type FillDetail = ReplyOf<'fill'>;
+
+function Detail({ fleet, detail }: { fleet: Fleet; detail: FillDetail }) {
   const { fill, curve, entries, answers } = detail;
   const zone = fleet.sites.get(fill.site)?.zone ?? 'UTC';
-  const recorded = recordedOf(detail.decision, fleet);
-  const facts: [string, ReactNode][] = [
-    ['Site', nameOf(fleet, 'sites', fill.site)],
-    ['Hose', `${fill.hoseNumber}, ${nameOf(fleet, 'products', fill.product)}`],
-    ['Driver', fill.driverName || 'none'],
-    ['Vehicle', fill.vehicleName || 'none'],
-    ['Cost centre', fill.costCentre === null ? 'none' : nameOf(fleet, 'costCentres', fill.costCentre)],
-    ['Started', siteMoment(fill.startedAt, zone)],
-    ['Ended', fill.endedAt === null ? 'not yet' : siteMoment(fill.endedAt, zone)],
-    ['Volume', volumeText(fleet, fill.volume, 3)],
-    ['Pulses', String(fill.pulses)],
-    ['Limit', volumeText(fleet, fill.limit, 1)],
-    ['Price', fill.price === null ? 'none in force' : priceText(fleet, fill.price)],
-    ['Amount', fill.amount === null ? 'none' : moneyText(fleet, fill.amount)],
-    ...(fill.proving === null ? [] : [['No sale', 'drawn for a proving run'] as [string, ReactNode]]),
-    ['State', <StateOf key="state" fill={fill} />],
-    ['Ended because', endWords(fill.stopReason) || 'not ended'],
-    ['Revision', String(fill.revision)],
-  ];
+  const answered = Object.entries(answers).map(
+    ([question, answer]) => [nameOf(fleet, 'questions', question), answer, question] as const,
+  );
   return (
     <>
       {fill.overrun > 0 && (
@@ -96,25 +82,11 @@ function Detail({ fleet, detail }: { fleet: Fleet; detail: NonNullable<ReturnTyp
       )}
       <div className="fill-body">
         <section className="panel" aria-label="Facts">
-          <dl className="facts">
-            {facts.map(([name, value]) => (
-              <div key={name}>
-                <dt>{name}</dt>
-                <dd>{value}</dd>
-              </div>
-            ))}
-          </dl>
-          {Object.keys(answers).length > 0 && (
+          <Facts of={factsOf(fleet, fill, zone)} />
+          {answered.length > 0 && (
             <>
               <h2>Answers</h2>
-              <dl className="facts">
-                {Object.entries(answers).map(([question, answer]) => (
-                  <div key={question}>
-                    <dt>{nameOf(fleet, 'questions', question)}</dt>
-                    <dd>{answer}</dd>
-                  </div>
-                ))}
-              </dl>
+              <Facts of={answered} />
             </>
           )}
         </section>
@@ -123,71 +95,121 @@ function Detail({ fleet, detail }: { fleet: Fleet; detail: NonNullable<ReturnTyp
           <FlowCurve fleet={fleet} curve={curve} limit={fill.limit} />
         </section>
       </div>
-      <section className="panel stack" aria-labelledby="fill-decision">
-        <div className="spread">
-          <h2 id="fill-decision">Decision</h2>
-          <Link
-            to="/bench"
-            search={{
-              site: fill.site,
-              hose: fill.hose,
-              at: String(fill.startedAt),
-              driver: fill.driver ?? undefined,
-              vehicle: fill.vehicle ?? undefined,
-            }}
-          >
-            Try it on the bench
-          </Link>
-        </div>
-        {recorded ? (
-          <>
-            {recorded.limit !== null && (
-              <p>
-                Approved up to {volumeText(fleet, recorded.limit)} under revision {fill.revision}.
-              </p>
-            )}
-            <Steps lines={recorded.lines} fleet={fleet} />
-            <FillWhy id={fill.id} fleet={fleet} />
-          </>
-        ) : (
-          <p className="quiet">No decision is on record.</p>
-        )}
-      </section>
-      <section className="panel stack" aria-labelledby="fill-journal">
-        <h2 id="fill-journal">Journal entries</h2>
-        <div className="strip-scroll">
-          <table className="table">
-            <Heads
-              of={[
-                right('Number'),
-                `At (${siteMoment(fill.startedAt, zone).slice(17)})`,
-                'Kind',
-                'Hash in the chain',
-                'Entry as kept',
-              ]}
-            />
-            <tbody>
-              {entries.map((e) => (
-                <tr key={`${e.seq} ${e.hash}`}>
-                  <td className="number">{e.seq}</td>
-                  <td>{siteClock(e.at, zone)}</td>
-                  <td>{e.kind}</td>
-                  <td className="fixed small" title={e.hash}>
-                    {e.hash.slice(0, 16)}…
-                  </td>
-                  <td>
-                    <details>
-                      <summary>Show</summary>
-                      <pre className="fixed small entry-text">{e.text}</pre>
-                      <p className="fixed small entry-text">{e.hash}</p>
-                    </details>
-                  </td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
-        </div>
-      </section>
+      <Decision fleet={fleet} detail={detail} />
+      <JournalEntries entries={entries} zone={zone} around={fill.startedAt} />
     </>
+  );
+}
+
+type Fact = readonly [name: string, value: ReactNode, key?: string];
+
+const factsOf = (fleet: Fleet, fill: Fill, zone: string): readonly Fact[] => [
+  ['Site', nameOf(fleet, 'sites', fill.site)],
+  ['Hose', `${fill.hoseNumber}, ${nameOf(fleet, 'products', fill.product)}`],
+  ['Driver', fill.driverName || 'none'],
+  ['Vehicle', fill.vehicleName || 'none'],
+  ['Cost centre', fill.costCentre === null ? 'none' : nameOf(fleet, 'costCentres', fill.costCentre)],
+  ['Started', siteMoment(fill.startedAt, zone)],
+  ['Ended', fill.endedAt === null ? 'not yet' : siteMoment(fill.endedAt, zone)],
+  ['Volume', volumeText(fleet, fill.volume, 3)],
+  ['Pulses', String(fill.pulses)],
+  ['Limit', volumeText(fleet, fill.limit, 1)],
+  ['Price', fill.price === null ? 'none in force' : priceText(fleet, fill.price)],
+  ['Amount', fill.amount === null ? 'none' : moneyText(fleet, fill.amount)],
+  ...(fill.proving === null ? [] : [['No sale', 'drawn for a proving run'] as const]),
+  ['State', <StateOf key="state" fill={fill} />],
+  ['Ended because', endWords(fill.stopReason) || 'not ended'],
+  ['Revision', String(fill.revision)],
+];
+
+function Facts({ of }: { of: readonly Fact[] }) {
+  return (
+    <dl className="facts">
+      {of.map(([name, value, key = name]) => (
+        <div key={key}>
+          <dt>{name}</dt>
+          <dd>{value}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+/** What was decided then, with each step; and the way to decide it again. */
+function Decision({ fleet, detail }: { fleet: Fleet; detail: FillDetail }) {
+  const { fill } = detail;
+  const recorded = recordedOf(detail.decision, fleet);
+  return (
+    <section className="panel stack" aria-labelledby="fill-decision">
+      <div className="spread">
+        <h2 id="fill-decision">Decision</h2>
+        <Link
+          to="/bench"
+          search={{
+            site: fill.site,
+            hose: fill.hose,
+            at: String(fill.startedAt),
+            driver: fill.driver ?? undefined,
+            vehicle: fill.vehicle ?? undefined,
+          }}
+        >
+          Try it on the bench
+        </Link>
+      </div>
+      {recorded ? (
+        <>
+          {recorded.limit !== null && (
+            <p>
+              Approved up to {volumeText(fleet, recorded.limit)} under revision {fill.revision}.
+            </p>
+          )}
+          <Steps lines={recorded.lines} fleet={fleet} />
+          <FillWhy id={fill.id} fleet={fleet} />
+        </>
+      ) : (
+        <p className="quiet">No decision is on record.</p>
+      )}
+    </section>
+  );
+}
+
+/** The entries of the journal that the fill was read from. `around`: a moment of it, for the name of the clock. */
+function JournalEntries({ entries, zone, around }: { entries: FillDetail['entries']; zone: string; around: number }) {
+  return (
+    <section className="panel stack" aria-labelledby="fill-journal">
+      <h2 id="fill-journal">Journal entries</h2>
+      <div className="strip-scroll">
+        <table className="table">
+          <Heads
+            of={[
+              right('Number'),
+              `At (${siteMoment(around, zone).slice(17)})`,
+              'Kind',
+              'Hash in the chain',
+              'Entry as kept',
+            ]}
+          />
+          <tbody>
+            {entries.map((e) => (
+              <tr key={`${e.seq} ${e.hash}`}>
+                <td className="number">{e.seq}</td>
+                <td>{siteClock(e.at, zone)}</td>
+                <td>{e.kind}</td>
+                <td className="fixed small" title={e.hash}>
+                  {e.hash.slice(0, 16)}…
+                </td>
+                <td>
+                  <details>
+                    <summary>Show</summary>
+                    <pre className="fixed small entry-text">{e.text}</pre>
+                    <p className="fixed small entry-text">{e.hash}</p>
+                  </details>
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
   );
 }
