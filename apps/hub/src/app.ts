@@ -3,7 +3,7 @@ import type { Logger } from 'pino';
 import type { Drafts } from './draft/drafts.ts';
 import type { FiguresThread } from './figures/thread.ts';
 import type { ImportsThread } from './imports/thread.ts';
-import type { Link } from './link/link.ts';
+import type { Link } from './link/contract.ts';
 import type { OfficeKeys } from './office/keys.ts';
 import type { PapersThread } from './papers/thread.ts';
 import type { ReachThread } from './reach/thread.ts';

@@ -1,7 +1,7 @@
-import { type AckMessage, type EntriesMessage, parseUpTopic, type SignedText } from '@fillwright/wire';
+import { parseUpTopic } from '@fillwright/wire';
 import type { Logger } from 'pino';
 import type { App } from '../app.ts';
-import type { Stored } from '../ledger/store-entries.ts';
+import type { Link } from './contract.ts';
 import { noneGreeted } from './greeted.ts';
 import { hearing } from './hear.ts';
 import { inTurn } from './in-turn.ts';
@@ -11,27 +11,6 @@ import { sayings } from './say.ts';
 const TIME_EVERY_MS = 20_000;
 /** A box minds when it has heard none for three days. */
 const AFRESH_EVERY_MS = 6 * 3_600_000;
-
-/** What the hub says to sites and hears from them. */
-export interface Link {
-  heard(topic: string, payload: Buffer): Promise<void>;
-  /** Stores entries of a site's journal as if its box had sent them, and tells of them; what a box would have been answered. */
-  take(fleet: string, site: string, message: EntriesMessage): Promise<Stored>;
-  /** A box has signed in at the embedded broker: what it is owed is sent when it next speaks. */
-  came(fleet: string, site: string): void;
-  /** The line to the broker is open, for the first time or again. */
-  opened(): void;
-  /** How the office's key was given on, where it ever was. */
-  sendKeys(fleet: string, site: string): void;
-  sendWanted(fleet: string, site: string): Promise<void>;
-  sendStops(fleet: string, site: string): Promise<void>;
-  /** One order that has just been kept: it waits for no look into the database. */
-  sayStop(fleet: string, site: string, order: SignedText): void;
-  sendPins(fleet: string, site: string): Promise<void>;
-  /** Acknowledges what is stored, once it is committed. */
-  sayStored(fleet: string, site: string, ack: AckMessage): void;
-  stop(): Promise<void>;
-}
 
 /** `keyTaken` hears that a box goes by a newer key of the office. */
 export function openLink(app: App, line: () => Line | undefined, log: Logger, keyTaken: () => Promise<unknown>): Link {

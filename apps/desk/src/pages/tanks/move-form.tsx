@@ -1,15 +1,17 @@
 import { unitOf } from '@fillwright/core/fleet';
+import type { VolumeUnit } from '@fillwright/core/units';
 import type { TankBook } from '@fillwright/wire';
 import { useState } from 'react';
 import { useDraft } from '../../data/draft.ts';
 import { useDo } from '../../data/hub.ts';
 import { Choice } from '../../field/choice.tsx';
+import { FIGURES, LabelledInput } from '../../field/labelled-input.tsx';
 import { Mark } from '../../look/marks.tsx';
 import { type ProblemLike, ProblemNote } from '../../look/problem-note.tsx';
 import { SafetyNote } from '../../show/safety.tsx';
 import { wallOf } from '../../show/site-time.ts';
-import { billOf, EMPTY_BILL } from './bill.ts';
-import { type MoveForm, type MoveKind, moveOf, oddity } from './move.ts';
+import { type BillForm, EMPTY_BILL } from './bill.ts';
+import { type MoveForm, type MoveKind, oddity, writingOf } from './move.ts';
 
 const KINDS: readonly [MoveKind, string, string][] = [
   [
@@ -43,11 +45,14 @@ export function AddMove({ book }: { book: TankBook }) {
     setProblem(undefined);
   };
   const send = () => {
-    const move = moveOf(form, unit, zone, Date.now());
-    if (!move.ok) return setProblem(move.error);
-    setProblem(undefined);
+    const writing = writingOf(form, bill, unit, zone, Date.now());
+    setProblem(writing.ok ? undefined : writing.error);
+    if (!writing.ok) return;
+    const { move, delivery } = writing.value;
     const safeFill = fleet.tanks.get(book.tank)?.safeFill ?? 100;
-    const odd = oddity(move.value, { capacity: book.capacity, safeFill, book: book.book });
+    const odd = oddity(move, { capacity: book.capacity, safeFill, book: book.book });
+    if (odd !== undefined && odd !== asked) return setAsked(odd);
+    const params = { tank: book.tank };
     const written = {
       onSuccess: () => {
         setForm({ ...form, volume: '', note: '' });
@@ -55,17 +60,11 @@ export function AddMove({ book }: { book: TankBook }) {
         setAsked(undefined);
       },
     };
-    const params = { tank: book.tank };
-    if (move.value.kind !== 'delivery') {
-      if (odd !== undefined && odd !== asked) return setAsked(odd);
-      return add.mutate({ params, body: move.value }, written);
-    }
-    const said = billOf(bill, move.value.volume, unit);
-    if (!said.ok) return setProblem(said.error);
-    if (odd !== undefined && odd !== asked) return setAsked(odd);
-    const { at, volume: gross, note: document } = move.value;
-    deliver.mutate({ params, body: { at, gross, document: document.slice(0, 100), ...said.value } }, written);
+    if (delivery) deliver.mutate({ params, body: delivery }, written);
+    else add.mutate({ params, body: move }, written);
   };
+  const writing = add.isPending || deliver.isPending;
+  const isWritten = (add.isSuccess || deliver.isSuccess) && form.volume === '';
   return (
     <form
       className="stack"
@@ -77,62 +76,17 @@ export function AddMove({ book }: { book: TankBook }) {
     >
       <SafetyNote before="a dip or a delivery" />
       <div className="tank-form">
-        <Choice
-          label="What"
-          items={KINDS.map(([kind, label]) => [kind, label])}
-          value={form.kind}
-          choose={(kind) => set({ kind })}
-        />
-        <label className="field">
-          <span className="field-label">Volume ({unit})</span>
-          <input
-            className="input"
-            inputMode="decimal"
-            autoComplete="off"
-            value={form.volume}
-            onChange={(e) => set({ volume: e.target.value })}
+        <MoveFields form={form} unit={unit} set={set} />
+        {form.kind === 'delivery' && (
+          <BillFields
+            bill={bill}
+            unit={unit}
+            set={(part) => {
+              setBill({ ...bill, ...part });
+              setProblem(undefined);
+            }}
           />
-        </label>
-        <label className="field">
-          <span className="field-label">Date at the site</span>
-          <input className="input" type="date" value={form.date} onChange={(e) => set({ date: e.target.value })} />
-        </label>
-        <label className="field">
-          <span className="field-label">Time at the site</span>
-          <input className="input" type="time" value={form.time} onChange={(e) => set({ time: e.target.value })} />
-        </label>
-        <label className="field tank-note">
-          <span className="field-label">Note</span>
-          <input
-            className="input"
-            maxLength={500}
-            placeholder={form.kind === 'delivery' ? 'number of the document' : ''}
-            value={form.note}
-            onChange={(e) => set({ note: e.target.value })}
-          />
-        </label>
-        {form.kind === 'delivery' &&
-          (
-            [
-              ['net', unit === 'gal' ? 'Net at 60 °F (gal)' : 'Net at 15 °C (l)'],
-              ['temperature', unit === 'gal' ? 'Temperature (°F)' : 'Temperature (°C)'],
-              ['compartments', `Compartments (${unit}), with commas`],
-            ] as const
-          ).map(([field, label]) => (
-            <label key={field} className="field">
-              <span className="field-label">{label}</span>
-              <input
-                className="input"
-                inputMode="decimal"
-                autoComplete="off"
-                value={bill[field]}
-                onChange={(e) => {
-                  setBill({ ...bill, [field]: e.target.value });
-                  setProblem(undefined);
-                }}
-              />
-            </label>
-          ))}
+        )}
       </div>
       <p className="small quiet">
         {KINDS.find(([kind]) => kind === form.kind)?.[2]} By the clock on the site’s wall: {zone}.
@@ -147,17 +101,53 @@ export function AddMove({ book }: { book: TankBook }) {
         </div>
       )}
       <div className="row">
-        <button type="submit" className="button main" disabled={add.isPending || deliver.isPending}>
+        <button type="submit" className="button main" disabled={writing}>
           Write into the book
         </button>
         <span role="status" className="small quiet">
-          {add.isPending || deliver.isPending
-            ? 'Writing …'
-            : (add.isSuccess || deliver.isSuccess) && form.volume === ''
-              ? 'Written.'
-              : ''}
+          {writing ? 'Writing …' : isWritten ? 'Written.' : ''}
         </span>
       </div>
     </form>
+  );
+}
+
+function MoveFields(props: { form: MoveForm; unit: VolumeUnit; set: (part: Partial<MoveForm>) => void }) {
+  const { form, unit, set } = props;
+  return (
+    <>
+      <Choice
+        label="What"
+        items={KINDS.map(([kind, label]) => [kind, label])}
+        value={form.kind}
+        choose={(kind) => set({ kind })}
+      />
+      <LabelledInput label={`Volume (${unit})`} value={form.volume} onText={(volume) => set({ volume })} {...FIGURES} />
+      <LabelledInput label="Date at the site" type="date" value={form.date} onText={(date) => set({ date })} />
+      <LabelledInput label="Time at the site" type="time" value={form.time} onText={(time) => set({ time })} />
+      <LabelledInput
+        label="Note"
+        whole="tank-note"
+        maxLength={500}
+        placeholder={form.kind === 'delivery' ? 'number of the document' : ''}
+        value={form.note}
+        onText={(note) => set({ note })}
+      />
+    </>
+  );
+}
+
+/** What a bill of lading says beside the gross volume. */
+function BillFields(props: { bill: BillForm; unit: VolumeUnit; set: (part: Partial<BillForm>) => void }) {
+  const { bill, unit, set } = props;
+  const field = (key: keyof BillForm, label: string) => (
+    <LabelledInput label={label} value={bill[key]} onText={(text) => set({ [key]: text })} {...FIGURES} />
+  );
+  return (
+    <>
+      {field('net', unit === 'gal' ? 'Net at 60 °F (gal)' : 'Net at 15 °C (l)')}
+      {field('temperature', unit === 'gal' ? 'Temperature (°F)' : 'Temperature (°C)')}
+      {field('compartments', `Compartments (${unit}), with commas`)}
+    </>
   );
 }

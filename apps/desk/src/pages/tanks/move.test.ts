@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type MoveForm, moveOf, oddity } from './move.ts';
+import { EMPTY_BILL } from './bill.ts';
+import { type MoveForm, moveOf, oddity, writingOf } from './move.ts';
 
 const form: MoveForm = { kind: 'delivery', volume: '100', date: '2026-11-25', time: '06:12', note: '' };
 const now = Date.UTC(2026, 10, 25, 13);
@@ -39,5 +40,36 @@ describe('a move in a tank’s book', () => {
     // The first delivery into a tank whose book began without an opening level.
     expect(oddity({ kind: 'delivery', volume: 50, at: 0, note: '' }, { ...tank, book: -60 })).toBeUndefined();
     expect(oddity({ kind: 'correction', volume: -901, at: 0, note: 'x' }, tank)).toContain('less than nothing');
+  });
+});
+
+describe('what is written of a move', () => {
+  const written = (part: Partial<MoveForm>, bill = EMPTY_BILL) =>
+    writingOf({ ...form, ...part }, bill, 'l', 'UTC', now);
+
+  it('is a delivery with its bill, and nothing but the move for a dip', () => {
+    expect(written({ note: ' BL 17 ' }, { net: '99', temperature: '20', compartments: '60, 40' })).toMatchObject({
+      value: {
+        delivery: {
+          gross: 100_000_000,
+          net: 99_000_000,
+          tempC: 20,
+          compartments: [60_000_000, 40_000_000],
+          document: 'BL 17',
+        },
+      },
+    });
+    const dip = written({ kind: 'dip' }, { ...EMPTY_BILL, net: 'what a delivery would refuse' });
+    expect(dip).toMatchObject({ ok: true, value: { move: { kind: 'dip' }, delivery: undefined } });
+  });
+
+  it('says what is wrong with form or bill, and cuts nothing that was typed', () => {
+    expect(written({ volume: 'ten' })).toMatchObject({ error: { at: { field: 'volume' } } });
+    expect(written({}, { ...EMPTY_BILL, compartments: '60' })).toMatchObject({
+      error: { at: { field: 'compartments' } },
+    });
+    expect(written({ note: 'n'.repeat(100) })).toMatchObject({ value: { delivery: { document: 'n'.repeat(100) } } });
+    expect(written({ note: 'n'.repeat(101) })).toMatchObject({ ok: false, error: { at: { field: 'note' } } });
+    expect(written({ kind: 'dip', note: 'n'.repeat(101) }).ok).toBe(true);
   });
 });

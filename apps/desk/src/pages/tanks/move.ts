@@ -2,6 +2,7 @@ import { type Problem, problem, type Result } from '@fillwright/core/errors';
 import type { VolumeUnit } from '@fillwright/core/units';
 import { parseVolume } from '@fillwright/core/units';
 import { instantsOf, UTC, zoneKnown } from '../../show/site-time.ts';
+import { type Bill, type BillForm, billOf } from './bill.ts';
 
 export type MoveKind = 'delivery' | 'dip' | 'correction';
 
@@ -42,6 +43,34 @@ export function moveOf(form: MoveForm, unit: VolumeUnit, zone: string, now: numb
   const note = form.note.trim();
   if (form.kind === 'correction' && note === '') return wrong('note', 'why the book is corrected');
   return { ok: true, value: { kind: form.kind, volume, at, note } };
+}
+
+/** As much of a document's number as a delivery holds. */
+const MOST_DOCUMENT = 100;
+
+/** A move that can be written; a delivery with what its bill says. */
+export interface Writing {
+  readonly move: Move;
+  readonly delivery: (Bill & { readonly at: number; readonly gross: number; readonly document: string }) | undefined;
+}
+
+/** What is to be written, or the first thing that is wrong with the form or, for a delivery, with its bill. */
+export function writingOf(
+  form: MoveForm,
+  bill: BillForm,
+  unit: VolumeUnit,
+  zone: string,
+  now: number,
+): Result<Writing> {
+  const read = moveOf(form, unit, zone, now);
+  if (!read.ok) return read;
+  const move = read.value;
+  if (move.kind !== 'delivery') return { ok: true, value: { move, delivery: undefined } };
+  const said = billOf(bill, move.volume, unit);
+  if (!said.ok) return said;
+  const { at, volume: gross, note: document } = move;
+  if (document.length > MOST_DOCUMENT) return wrong('note', `at most ${MOST_DOCUMENT} characters for a delivery`);
+  return { ok: true, value: { move, delivery: { at, gross, document, ...said.value } } };
 }
 
 /** What to mind about a move that is allowed, in words; undefined where nothing is odd. */
