@@ -262,6 +262,15 @@ describe('whom a group of changes names', () => {
       { rules: [null, 'c'], drivers: 'd3', vehicles: 'v2' },
       { rules: [null, 'vehicle-tank'], drivers: 'd2 d3', vehicles: 'v1' },
     ]);
+    const lost = between(
+      { ...thirty, credentials: cards('d2', 'd3', 'v2', 'v1') },
+      { ...thirty, credentials: cards('d2', 'd3') },
+    );
+    expect(lost.all()).toMatchObject([
+      { rules: ['b', null], drivers: 'd2', vehicles: 'v2' },
+      { rules: ['c', null], drivers: 'd3', vehicles: 'v2' },
+      { rules: ['vehicle-tank', null], drivers: 'd2 d3', vehicles: 'v1' },
+    ]);
     // The hose leaves as much as what the vehicle holds.
     const equal = {
       hoses: PLACES.hoses.map((h) => ({ ...h, mostPerFill: 40 * LITRE })),
@@ -319,6 +328,42 @@ describe('whom a group of changes names', () => {
         }
       }
     }
+  });
+
+  it('is apart by what decides on either side where only one of them changes', () => {
+    const hoses = PLACES.hoses.slice(0, 1).map((h) => ({ ...h, mostPerFill: 60 * LITRE }));
+    const told = (before: Rows, after: Rows) =>
+      between(before, after)
+        .all()
+        .map((g) => [g.kind, ...g.rules, g.drivers, g.vehicles].join(' '));
+    // The hose leaves as much as an allowance of one vehicle, until the driver's own leaves less.
+    const driver = (litres: number) => ({
+      ...{ hoses, credentials: cards('d1', 'v1', 'v2'), drivers: [holder('d1')] },
+      allowances: [allowance('a', litres), allowance('c', 60), allowance('e', null)],
+      vehicles: [holder('v1', { allowances: ['c'] }), holder('v2', { allowances: ['e'] })],
+    });
+    expect(told(driver(90), driver(30))).toEqual(['lowered c a d1 v1', 'lowered hose-most a d1 v2']);
+    expect(told(driver(30), driver(90))).toEqual(['raised a c d1 v1', 'raised a hose-most d1 v2']);
+    // The vehicle's allowance leaves as much as the first driver's own and as the hose, until its tank leaves less.
+    const vehicle = (litres: number) => ({
+      ...{ hoses, credentials: cards('d1', 'd2', 'v1') },
+      allowances: [allowance('a', 90), allowance('b', 60), allowance('c', 60)],
+      drivers: [holder('d1', { allowances: ['b'] }), holder('d2')],
+      vehicles: [{ ...tank('v1', litres), allowances: ['c'] }],
+    });
+    expect(told(vehicle(90), vehicle(20))).toEqual(['lowered b vehicle-tank d1 v1', 'lowered c vehicle-tank d2 v1']);
+    expect(told(vehicle(20), vehicle(90))).toEqual(['raised vehicle-tank b d1 v1', 'raised vehicle-tank c d2 v1']);
+  });
+
+  it('leaves out of all who are named somebody spared, where another comes alone', () => {
+    const rows = {
+      sites: PLACES.sites.map((s) => ({ ...s, identify: 'either' as const })),
+      drivers: ['d1', 'd2', 'd3'].map((id) => holder(id)),
+      vehicles: [holder('v1', { allowances: [] })],
+    };
+    const before = { ...rows, credentials: cards('d1', 'd2', 'd1 v1') };
+    const after = { ...rows, credentials: cards('d1', 'd2', 'd1 v1', 'd3', 'v1') };
+    expect(between(before, after).all()).toMatchObject([{ kind: 'gained', drivers: 'd2 d3', vehicles: 'v1' }]);
   });
 
   it('is apart by whether more or less may be drawn by the same rule', () => {
