@@ -53,6 +53,8 @@ export function cutOf(live: LiveDifference, section: Section): Cut {
     couples: new JointCouples(coupled(before), coupled(after), drivers, vehicles),
     tally: new Tally(),
     asked: new Set(),
+    edits: 0,
+    changed: new Map(),
     spots: live.spots.flatMap((spot) => narrow(live, section, people, spot, parts)),
     wayOf: (spot, joint) => live.wayOf(spot, joint),
   };

@@ -289,6 +289,19 @@ describe('a difference that is kept', () => {
     expect(named()).toEqual([]);
     draft.take(at(now));
     expect(where(draft)).toEqual([['gained', ['d1', 'd2'], 'h']]);
+    expect(named()).toEqual(['d1', 'd2']);
+    draft.take(at(later));
+    expect(named()).toEqual([]);
+  });
+
+  it('names as a witness somebody who still has the change, also where only the witness is read', () => {
+    const carded = (id: string) => yard([['11', id]], { sites: [site('s')] });
+    const draft = drafted(yard([], { sites: [site('s')] }), carded('d1'));
+    const witness = () => draft.live.difference().groups[0]?.witness.driver;
+    expect(witness()).toBe('d1');
+    // As many come as go, so that no point is counted anew.
+    draft.take(carded('d2'));
+    expect(witness()).toBe('d2');
   });
 
   it('counts those who come alone at every place that knows them so', () => {

@@ -22,10 +22,11 @@ export class Group implements ChangeGroup {
   readonly slot: number;
   private readonly key: GroupKey;
   private found: Found | null = null;
-  /** Who had come to its spots when it was found, and whether that was looked at since the last edit. */
+  /** Who had come to its spots when it was found, and after how many edits that was last looked at. */
   private came = '';
-  private fresh = false;
+  private foundAt = -1;
   private shown: Witness | null = null;
+  private shownAt = -1;
 
   constructor(live: Looked, slot: number, key: GroupKey, points: bigint) {
     this.live = live;
@@ -41,19 +42,17 @@ export class Group implements ChangeGroup {
 
   private get all(): Found {
     this.live.asked.add(this.slot);
-    if (this.found && this.fresh) return this.found;
-    // An edit that changed its points made it anew. Any other changes only of which classes people are, and those who came to be of one are noted.
-    const came = this.here().map(({ drivers, vehicles }) => `${drivers.entered.length} ${vehicles.entered.length}`);
-    if (!this.found || came.join() !== this.came) this.found = this.find();
-    this.came = came.join();
-    this.fresh = true;
+    const { edits, changed } = this.live;
+    if (this.found && this.foundAt === edits) return this.found;
+    // Edits that left its points change only of which classes people are, and those who came to be of one are noted.
+    const came = this.here()
+      .map(({ drivers, vehicles }) => `${drivers.entered.length} ${vehicles.entered.length}`)
+      .join();
+    const isKept = came === this.came && (changed.get(this.slot) ?? 0) <= this.foundAt;
+    if (!this.found || !isKept) this.found = this.find();
+    this.came = came;
+    this.foundAt = edits;
     return this.found;
-  }
-
-  /** After an edit that left its points as they are: people may be of other classes, and gone from it. */
-  forget(): void {
-    this.fresh = false;
-    this.shown = null;
   }
 
   get drivers(): Names {
@@ -78,6 +77,8 @@ export class Group implements ChangeGroup {
     return this.all.after;
   }
   get witness(): Witness {
+    if (this.shownAt !== this.live.edits) this.shown = null;
+    this.shownAt = this.live.edits;
     for (const spot of this.here()) this.shown ??= Look.witnessAt(this.live, this.key, spot);
     return this.shown as Witness;
   }

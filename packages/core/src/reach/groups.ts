@@ -6,7 +6,6 @@ import type { ChangeKind, Tally } from './tally.ts';
 export class Groups {
   private readonly looked: Looked;
   private readonly tally: Tally;
-  private readonly bySlot = new Map<number, Group>();
   /** Points as they were when last listed, by number. */
   private readonly counted: bigint[] = [];
   private readonly stale = new Set<number>();
@@ -23,27 +22,19 @@ export class Groups {
     this.stale.add(slot);
   }
 
-  /** What was found of it may stand no more. */
-  forget(slot: number): void {
-    this.bySlot.get(slot)?.forget();
-  }
-
   list(): { readonly groups: readonly Group[]; readonly points: Readonly<Record<ChangeKind, bigint>> } {
-    const { stale, tally, bySlot } = this;
+    const { stale, tally } = this;
     if (stale.size > 0) {
       const points = { ...this.points };
       const groups = this.sorted.filter((g) => !stale.has(g.slot));
       for (const slot of stale) {
         const key = tally.keys[slot];
         const n = tally.points(slot);
-        bySlot.delete(slot);
         if (!key) continue;
         points[key.kind] += n - (this.counted[slot] ?? 0n);
         this.counted[slot] = n;
         if (n === 0n) continue;
-        const group = new Group(this.looked, slot, key, n);
-        bySlot.set(slot, group);
-        groups.push(group);
+        groups.push(new Group(this.looked, slot, key, n));
       }
       stale.clear();
       this.sorted = groups.sort(largestFirst);

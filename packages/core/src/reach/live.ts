@@ -37,6 +37,8 @@ export class LiveDifference {
   private readonly groups = new Groups(this, this.tally);
   /** Groups that were read since the last edit. */
   readonly asked = new Set<number>();
+  edits = 0;
+  readonly changed = new Map<number, number>();
 
   private constructor(before: Table, after: Table) {
     this.before = before;
@@ -78,6 +80,7 @@ export class LiveDifference {
     if (after.sorting !== this.after.sorting) return false;
     const was = this.after;
     this.after = after;
+    this.edits++;
     this.forget();
     if (after.hoses !== was.hoses) this.moveHoses(was);
     const drivers = this.drivers.revised(after.driverOf);
@@ -99,7 +102,6 @@ export class LiveDifference {
 
   /** Before an edit: what was found of groups that nobody asked about since the last one, and what may have changed unheard. */
   private forget(): void {
-    for (const slot of this.asked) this.groups.forget(slot);
     for (const { heard: all } of this.spots) {
       for (const [slot, heard] of all)
         if (heard?.except.drivers.size || heard?.except.vehicles.size || (this.asked.size > 0 && !this.asked.has(slot)))
@@ -112,6 +114,7 @@ export class LiveDifference {
   private note(...spots: readonly Spot[]): void {
     for (const slot of this.tally.touched) {
       this.groups.touch(slot);
+      this.changed.set(slot, this.edits);
       for (const spot of spots) {
         spot.slots.add(slot);
       }

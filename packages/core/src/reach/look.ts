@@ -35,6 +35,10 @@ export interface Looked {
   readonly couples: JointCouples;
   /** Groups that were read, by number. */
   readonly asked: Set<number>;
+  /** How many edits it took in: what was read before the last one may stand no more. */
+  readonly edits: number;
+  /** After how many of them the points of groups changed last, by number. */
+  readonly changed: ReadonlyMap<number, number>;
   wayOf(spot: Spot, joint: Joint): number;
 }
 
