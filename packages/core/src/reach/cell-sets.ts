@@ -44,15 +44,15 @@ export class CellMarks {
 
   /** `cells` is how many cells there are. What `ask` is given must be asked before `ask` returns. */
   among(sets: CellSets, cells: number, ask: (isIn: (at: Int32Array) => boolean) => void): void {
-    const parts = [...sets.keys()].filter((part) => sets[part] !== null);
+    const lists = sets.flatMap((set, part) => (set ? [{ part, list: set.cells }] : []));
+    const parts = lists.map(({ part }) => part);
     if (parts.length === 0) return;
     const words = Math.ceil(parts.length / 32);
     if (this.bits.length < cells * words) this.bits = new Uint32Array(2 * cells * words);
     const { bits } = this;
-    for (const [n, part] of parts.entries()) {
+    for (const [n, { list }] of lists.entries()) {
       const [word, bit] = [n >>> 5, 1 << (n & 31)];
-      for (const cell of sets[part]?.cells ?? [])
-        bits[cell * words + word] = (bits[cell * words + word] as number) | bit;
+      for (const cell of list) bits[cell * words + word] = (bits[cell * words + word] as number) | bit;
     }
     ask((at) => {
       for (let n = 0; n < parts.length; n++) {
@@ -61,8 +61,7 @@ export class CellMarks {
       }
       return false;
     });
-    for (const part of parts)
-      for (const cell of sets[part]?.cells ?? [])
-        for (let word = 0; word < words; word++) bits[cell * words + word] = 0;
+    for (const { list } of lists)
+      for (const cell of list) for (let word = 0; word < words; word++) bits[cell * words + word] = 0;
   }
 }

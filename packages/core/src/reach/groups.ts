@@ -1,6 +1,6 @@
 import { Group } from './group.ts';
 import type { Looked } from './look.ts';
-import type { ChangeKind, Tally } from './tally.ts';
+import type { ChangeKind, GroupKey, Tally } from './tally.ts';
 
 /** The groups of a difference that is kept, largest first: after an edit only those that it touched are made anew, and put in their place. */
 export class Groups {
@@ -28,9 +28,8 @@ export class Groups {
       const points = { ...this.points };
       const groups = this.sorted.filter((g) => !stale.has(g.slot));
       for (const slot of stale) {
-        const key = tally.keys[slot];
+        const key = tally.keys[slot] as GroupKey;
         const n = tally.points(slot);
-        if (!key) continue;
         points[key.kind] += n - (this.counted[slot] ?? 0n);
         this.counted[slot] = n;
         if (n === 0n) continue;

@@ -54,7 +54,7 @@ export class HeardAlike {
   private readonly byX = new Map<number, boolean>();
   private readonly byY = new Map<number, boolean>();
 
-  constructor(ways: Ways, xs: Listed, ys: Listed) {
+  constructor(ways: Pick<Ways, 'stand'>, xs: Listed, ys: Listed) {
     this.stand = ways.stand;
     this.xs = xs;
     this.ys = ys;
