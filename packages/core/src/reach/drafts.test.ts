@@ -304,6 +304,27 @@ describe('a difference that is kept', () => {
     expect(witness()).toBe('d2');
   });
 
+  it('leaves out whom a card for two spares, however often others left and came back', () => {
+    const at = (...own: readonly string[]) =>
+      yard([['50', 'd1 v1'], ['51', 'd2 v2'], ...own.map((id): Card => [id.replace('d', '1').replace('v', '2'), id])]);
+    const told = (list: ReturnType<ReturnType<typeof drafted>['read']>) =>
+      list.filter((g) => g.kind === 'gained').map((g) => `${g.drivers} with ${g.vehicles}`);
+    for (const running of [at('d1', 'd2'), at()]) {
+      const draft = drafted(running, running);
+      for (let n = 0; n < 3; n++) {
+        expect(told(draft.edit(at('d1', 'd2', 'v1')))).toEqual(['d2 with v1']);
+        expect(told(draft.edit(at('d1', 'v1')))).toEqual([]);
+      }
+      // And where the site is closed on the first day, which takes that from everybody.
+      const sites = [{ id: 's', name: 's', zone: 'UTC', identify: 'both' as const, closed: ['2026-03-06'] }];
+      const other = (...own: readonly string[]) => ({ ...at(...own), sites: yard([], { sites }).sites });
+      for (let n = 0; n < 2; n++) {
+        expect(told(draft.edit(other('d1', 'd2', 'v1')))).toEqual(['d2 with v1']);
+        expect(told(draft.edit(other('d1', 'v1')))).toEqual([]);
+      }
+    }
+  });
+
   it('counts those who come alone at every place that knows them so', () => {
     const at = (cards: readonly Card[]) =>
       yard(cards, { ...two, sites: [site('s'), { ...site('u'), identify: 'either' }] });
