@@ -294,6 +294,21 @@ describe('a difference that is kept', () => {
     expect(named()).toEqual([]);
   });
 
+  it('has groups that, once handed out, name nobody with whom nobody has the change any more', () => {
+    const at = (...first: Card) => yard([first, ['21', 'v1'], ['22', 'v2']]);
+    const draft = drafted(at('11', 'd1', 'second'), at('11', 'd1'));
+    const [group] = draft.live.difference().groups;
+    const named = () => [[...(group?.drivers ?? [])], [...(group?.vehicles ?? [])].sort()];
+    for (let n = 0; n < 2; n++) {
+      expect(named()).toEqual([['d1'], ['v1', 'v2']]);
+      draft.take(at('11', 'd1', 'second'));
+      expect(draft.live.difference().groups).toEqual([]);
+      expect(named()).toEqual([[], []]);
+      draft.take(at('11', 'd1'));
+      expect(draft.live.difference().groups).toHaveLength(1);
+    }
+  });
+
   it('names as a witness somebody who still has the change, also where only the witness is read', () => {
     const carded = (id: string) => yard([['11', id]], { sites: [site('s')] });
     const draft = drafted(yard([], { sites: [site('s')] }), carded('d1'));
