@@ -180,6 +180,33 @@ describe('whom a group of changes names', () => {
     expect(gained(rows, 'd1 v1').all()).toMatchObject([{ rules: [null, 'a'], drivers: 'd1 d2', vehicles: 'v1 v2' }]);
   });
 
+  it('names of those who leave more than one who decides only whoever comes on the same days', () => {
+    const [early, late] = [{ validUntil: '2026-03-02' }, { validFrom: '2026-03-03' }];
+    const sizes = ['a', 'b', 'c', 'd'].map((id, n) => allowance(id, 50 + 10 * n));
+    const allowances = [allowance('e', 30), ...sizes];
+    for (const dates of [
+      [early, early, late, late],
+      [late, late, early, early],
+      [early, late, early, late],
+    ]) {
+      const more = (id: string) => dates.map((d, n) => holder(`${id}${n + 2}`, { ...d, allowances: [sizes[n]?.id] }));
+      const met = dates.flatMap((d, n) => (d === late ? [n + 2] : []));
+      // The one comes on the first day, and then on the second, too.
+      const one = (id: string, on: object) => holder(id, { ...on, allowances: ['e'] });
+      const shown = (rows: (on: object) => Rows) => {
+        const ids = [...(rows({}).drivers ?? []), ...(rows({}).vehicles ?? [])].map((row) => row.id);
+        const at = (on: object) => ({ ...rows(on), allowances, credentials: cards(...ids) });
+        return between(at(early), at({}), 2).all();
+      };
+      expect(shown((on) => ({ drivers: [one('d1', on)], vehicles: more('v') }))).toMatchObject([
+        { rules: [null, 'e'], drivers: 'd1', vehicles: met.map((n) => `v${n}`).join(' ') },
+      ]);
+      expect(shown((on) => ({ drivers: more('d'), vehicles: [one('v1', on)] }))).toMatchObject([
+        { rules: [null, 'e'], drivers: met.map((n) => `d${n}`).join(' '), vehicles: 'v1' },
+      ]);
+    }
+  });
+
   it('tells the least and the most of those who are named, and of nobody else', () => {
     const rows = { allowances: [allowance('a', null)], drivers: [holder('d1')] };
     const vehicles = [tank('v1', 20), tank('v2', 35), tank('v3', 27)];
