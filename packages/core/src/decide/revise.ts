@@ -13,6 +13,7 @@ import {
   termsMade,
 } from './policy.ts';
 import type { Zones } from './types.ts';
+import { WhenAsked } from './when-asked.ts';
 
 /**
  * The policy of a fleet that grew out of another by edits: rows that are the same objects keep their parts, so that an edit costs what it
@@ -33,7 +34,7 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
 
   const allowances = changedKeys(was.allowances, fleet.allowances);
   // Everybody is made, so that the makers know every list.
-  if (allowances.length > 0) for (const holders of [policy.drivers, policy.vehicles]) holders.forEach(() => {});
+  if (allowances.length > 0) for (const holders of [policy.drivers, policy.vehicles]) madeWhole(holders);
   const makers = allowances.length === 0 ? policy.makers : makersWith(policy.makers, fleet, allowances);
   const kept = makers === policy.makers ? null : new Set(makers.lists.values());
   const drivers = holdersWith(policy.drivers, was.drivers, fleet.drivers, 'drivers', makers, kept);
@@ -56,6 +57,12 @@ export function revise(policy: Policy, fleet: Fleet, zones: Zones): Policy | nul
   }
   const cards = cardsWith(policy, fleet, drivers, vehicles);
   return { fleet, sites, hoses, cards, drivers, vehicles, stopped: policy.stopped, makers };
+}
+
+/** What was patched was made when it was; of the rest it is cheap to ask whether all is. */
+function madeWhole(holders: ReadonlyMap<string, Holder>): void {
+  const whole = holders instanceof Patched ? holders.whole : holders;
+  if (whole instanceof WhenAsked) whole.all();
 }
 
 /** Makers that know the changed allowances; lists that name none of them stay the same objects. */

@@ -53,9 +53,7 @@ export class WhenAsked<R, V extends object | null> implements ReadonlyMap<string
   }
 
   forEach(visit: (value: V, key: string, map: ReadonlyMap<string, V>) => void): void {
-    this.all().forEach((value, key) => {
-      visit(value, key, this);
-    });
+    this.all().forEach(visit);
   }
 
   entries(): MapIterator<[string, V]> {
