@@ -222,7 +222,7 @@ export function standInCase(seed: number): WhyCase {
         if (random() < 0.2) used[`${kind}:${id} ${a}`] = { day: drawn, week: drawn, month: drawn, fillsToday: 1 };
       if (random() < 0.4) readings[`${id} odometer`] = pick([100, 998]);
     }
-  const credentials = pick([['0'], ['1'], ['4'], ['5'], ['1', '5'], ['11'], ['3', '6'], ['0', '1'], ['4', '5']]);
+  const credentials = pick([['0'], ['1'], ['4'], ['5'], ['1', '5'], ['11'], ['3', '6'], ['0', '1'], ['4', '5'], []]);
   const answers = pick([{}, { read: '101', job: 'blue' }, { read: '101', job: 'blue' }]);
   const request = {
     ...{ site: 's0', hose: 'h0', at: Date.UTC(2026, 5, 10, 15), terminal: 't0' },
@@ -243,7 +243,8 @@ export function alikeCase(seed: number): WhyCase {
   const put = <T extends TableName>(table: T, row: Partial<RowOf<T>> & { id: string }) =>
     (fleet[table] as unknown as Map<string, RowOf<T>>).set(row.id, newRow(table, row));
   const closed = differ === 'until' ? ['2026-06-10', '2026-06-11', '2026-06-12'] : [];
-  put('questions', { id: 'read', kind: 'odometer', leastAdvance: 5, mostAdvance: 500 });
+  const counter = seed % 2 === 0 ? 'odometer' : 'hours';
+  put('questions', { id: 'read', kind: counter, leastAdvance: 5, mostAdvance: 500 });
   put('sites', { id: 's0', zone: 'UTC', identify: 'both', pin: false, questions: ['read'], closed });
   put('hoses', { id: 'h0', site: 's0', product: 'p0' });
   put('allowances', { id: 'a0', products: ['p0'], perDay: 90_000_000 });
@@ -254,11 +255,11 @@ export function alikeCase(seed: number): WhyCase {
   const readings: Record<string, number> = {};
   for (let n = 1; n <= 8; n++) {
     const id = `v${n}`;
-    put('vehicles', { id, allowances: ['a0'], validUntil: until() });
+    put('vehicles', { id, allowances: ['a0'], validUntil: until(), counter });
     put('credentials', { id: `c${n}`, number: `${n}`, vehicle: id, validUntil: until() });
     if (differ === 'used' && random() < 0.5)
       used[`vehicle:${id} a0`] = { day: 89_950_000, week: 89_950_000, month: 89_950_000, fillsToday: 1 };
-    if (differ === 'read' && random() < 0.7) readings[`${id} odometer`] = pick([100, 120]);
+    if (differ === 'read' && random() < 0.7) readings[`${id} ${counter}`] = pick([100, 120]);
   }
   const request = { site: 's0', hose: 'h0', at: Date.UTC(2026, 5, 10, 15), credentials: ['0'], pin: 'right' as const };
   return { fleet, request: { ...request, answers: { read: '121' } }, usage: { used, readings, cutOff: false } };

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { set, yard } from '../../../test/yard.ts';
-import type { Window } from '../../fleet/index.ts';
+import type { Edit, Window } from '../../fleet/index.ts';
 import { zoneTable } from '../../units/index.ts';
 import { why } from './why.ts';
 
@@ -54,10 +54,11 @@ it('an hour that comes twice opens twice (D24)', () => {
 });
 
 /** A driver who is declined on Wednesday 2026-06-10 at 12:20, with what else would have to be changed for coming at another time to help. */
-function laterAfter(day: object, site: object, week: number) {
+function laterAfter(day: object, site: object, week: number, ...edits: readonly Edit[]) {
   const fleet = yard(
     set('sites', 'north', { zone: 'America/New_York', ...site }),
     set('allowances', 'day-crew', { ...day }),
+    ...edits,
   );
   const request = {
     ...{ site: 'north', hose: 'hose-1', at: Date.UTC(2026, 5, 10, 16, 20), credentials: ['70001', '70002'] },
@@ -80,4 +81,12 @@ it('a week that is used up begins anew on Monday, at the first time after it', (
 it('the hour that an allowance may gain comes again a week later', () => {
   const remedies = laterAfter({ times: [] }, { closed: ['2026-06-10'] }, 0);
   expect(remedies).toContainEqual(['times', Date.UTC(2026, 5, 17, 16)]);
+});
+
+it('an allowance that is given has times of its own', () => {
+  const times = [{ days: [2], from: 730, to: 780 }];
+  const none = { allowances: [] };
+  const edits = [set('drivers', 'd-1', none), set('vehicles', 'v-1', none)];
+  const remedies = laterAfter({ times }, { closed: ['2026-06-10'] }, 0, ...edits);
+  expect(remedies).toContainEqual(['give', Date.UTC(2026, 5, 17, 16, 10)]);
 });
