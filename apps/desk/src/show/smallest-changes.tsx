@@ -2,7 +2,7 @@ import { type Fleet, rowsOf, TABLE_NAMES } from '@fillwright/core/fleet';
 import type { ReplyOf } from '@fillwright/wire';
 import { Link } from '@tanstack/react-router';
 import { placeOf } from '../data/where.ts';
-import { plural, volumeText } from './amounts.ts';
+import { countText, plural, volumeText } from './amounts.ts';
 
 const WHO = {
   person: 'the person at the terminal',
@@ -34,7 +34,8 @@ export function SmallestChanges({
       {remedies.length > FIRST && (
         <details>
           <summary>{plural(remedies.length - FIRST, 'more way', 'more ways')}, no smaller</summary>
-          <Remedies list={list.slice(FIRST)} fleet={fleet} />
+          <Remedies list={list.slice(FIRST, MOST)} fleet={fleet} />
+          {list.length > MOST && <p className="quiet">{countText(list.length - MOST)} more are not listed.</p>}
         </details>
       )}
     </>
@@ -42,6 +43,8 @@ export function SmallestChanges({
 }
 
 const FIRST = 5;
+/** Nobody reads more of them on a telephone. */
+const MOST = 100;
 
 function Remedies({ list, fleet }: { list: Told['remedies']; fleet: Fleet }) {
   return (

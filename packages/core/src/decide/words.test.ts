@@ -161,7 +161,16 @@ describe('a change in words', () => {
     ['person', { kind: 'pin' }, 'key the right PIN (an editor sets one where there is none)'],
     ['person', { kind: 'answer', question: 'q1', answer: '7' }, 'answer “Odometer” with such as 7'],
     ['person', { kind: 'present', ...ANA_S, alike: 0 }, 'present the credential of Ana'],
-    ['person', { kind: 'present', ...ANA_S, alike: 1 }, 'present the credential of Ana or any of 1 like it'],
+    [
+      'person',
+      { kind: 'present', ...ANA_S, alike: 1 },
+      'present the credential of Ana or one other that would do as well',
+    ],
+    [
+      'person',
+      { kind: 'present', ...ANA_S, alike: 2 },
+      'present the credential of Ana or any of 2 others that would do as well',
+    ],
     ['technician', { kind: 'link' }, 'bring back the site’s link to the office'],
     ['editor', { kind: 'give', table: 'drivers', id: 'd1', allowance: 'a1' }, 'give Ana the allowance “Day crew”'],
     ['editor', field('credentials', 'stopped', false), 'lift the stop of the card 4711, if it was found'],

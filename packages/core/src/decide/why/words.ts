@@ -28,7 +28,9 @@ export function changeWords(fleet: Fleet, change: Change, zone: ZoneTable): { te
         text: `answer “${nameOf(fleet, 'questions', change.question)}” with such as ${change.answer}`,
       };
     case 'present': {
-      const more = change.alike > 0 ? ` or any of ${change.alike} like it` : '';
+      const { alike } = change;
+      const others = alike === 1 ? ' or one other' : ` or any of ${alike} others`;
+      const more = alike > 0 ? `${others} that would do as well` : '';
       return { who: 'person', text: `present the credential of ${nameOf(fleet, change.table, change.id)}${more}` };
     }
     case 'link':
