@@ -19,9 +19,12 @@ export class People implements Names {
 
   classes(joints: readonly number[]): void {
     if (joints.length > 0 && this.among === NO_CLASSES) this.among = new Int32Array(this.parties.list.length);
-    for (const n of joints) {
-      if (this.among[n] === 0) this.joints.push(n);
-      this.among[n] = (this.among[n] as number) + 1;
+    const { among, joints: all } = this;
+    for (let i = 0; i < joints.length; i++) {
+      const n = joints[i] as number;
+      const times = among[n] as number;
+      if (times === 0) all.push(n);
+      among[n] = times + 1;
     }
   }
 
