@@ -7,8 +7,8 @@ import { bruteAccess, changedFleet } from '../../test/brute-access.ts';
 import { seeded, smallWorld } from '../../test/small-world.ts';
 
 const FLEETS = Number(process.env.FILLWRIGHT_REACH_FLEETS ?? process.env.FILLWRIGHT_BRUTE_FLEETS ?? 120);
-/** CI asks for 20,000 fleets. */
-const PATIENCE = 900_000;
+/** CI asks for 20,000 fleets, a night for more. */
+const PATIENCE = Math.max(900_000, FLEETS * 60);
 /** The first seed, so that long runs go on where they stopped. */
 const FROM = Number(process.env.FILLWRIGHT_REACH_FROM ?? 1);
 const UTC: ZoneTable = { zone: 'UTC', at: [Number.NEGATIVE_INFINITY], offsetMin: [0] };
