@@ -8,7 +8,7 @@ import type { Released } from '../release/released.ts';
 import { siteStatuses } from '../sites/status.ts';
 import type { Tx } from '../store/database.ts';
 import { knownBefore } from './known-before.ts';
-import { whyTold } from './why-told.ts';
+import { type Asking, nameOf } from './why-told.ts';
 import { zoneOrUtc } from './zones.ts';
 
 export interface Question {
@@ -20,18 +20,17 @@ export interface Question {
   readonly vehicle?: string | undefined;
   readonly pin: 'right' | 'wrong' | 'locked' | 'notSet';
   readonly cutOff: boolean;
-  readonly wanted: number;
 }
 
-/** Decides for somebody who may stand at a hose, under what the site says that it runs, with what the ledger has as drawn before. */
+/** Somebody who may stand at a hose, to be decided for under what the site says that it runs, with what the ledger has as drawn before. */
 export async function askWhy(
   released: Released,
   tx: Tx,
   fleet: string,
   draft: Fleet,
   question: Question,
-): Promise<Result<ReplyOf<'askWhy'>, Problem[]>> {
-  const { site, hose, at, pin, cutOff, wanted } = question;
+): Promise<Result<Asking<ReplyOf<'askWhy'>>, Problem[]>> {
+  const { site, hose, at, pin, cutOff } = question;
   const running = (await siteStatuses(tx, fleet, draft)).find((s) => s.site === site)?.running ?? null;
   const content = running === null ? undefined : await released.fleet(tx, fleet, running);
   if (running === null || !content) return err([problem('FW-336', { found: site })]);
@@ -42,10 +41,15 @@ export async function askWhy(
   const taken = ['answers as right', 'what was drawn before as the ledger has it now'];
   const request: DecisionRequest = { site, hose, at, credentials: cards, pin, answers: {} };
   const usage = await knownBefore(tx, fleet, content, request, cutOff);
-  const base = { fleet: content, request, usage };
-  const answers = rightAnswers(base);
+  const blank = { fleet: content, request, usage };
+  const answers = rightAnswers(blank);
   if (Object.keys(answers).length === 0) taken.shift();
-  return ok({ revision: running, cards, taken, ...whyTold({ ...base, request: { ...request, answers } }, wanted) });
+  const base = { ...blank, request: { ...request, answers } };
+  return ok({
+    base,
+    name: nameOf(running, base),
+    reply: (told) => ({ revision: running, cards, taken, ...told }),
+  });
 }
 
 /** What was typed as it is; else numbers that present them on that day, or, where none does, any that they have. */

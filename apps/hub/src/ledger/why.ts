@@ -12,7 +12,7 @@ import type { ReplyOf } from '@fillwright/wire';
 import type { Released } from '../release/released.ts';
 import type { Tx } from '../store/database.ts';
 import { knownBefore } from './known-before.ts';
-import { whyTold } from './why-told.ts';
+import { type Asking, nameOf } from './why-told.ts';
 
 interface OnRecord {
   readonly site: string;
@@ -32,14 +32,13 @@ interface OnRecord {
   };
 }
 
-/** Decides what is on record once more, under the release that the site ran then, with what the office knows was drawn before. */
+/** What is on record, to be decided once more under the release that the site ran then, with what the office knows was drawn before. */
 export async function whyOf(
   released: Released,
   tx: Tx,
   fleet: string,
   id: string,
-  wanted: number,
-): Promise<ReplyOf<'why'> | 'none' | 'own'> {
+): Promise<Asking<ReplyOf<'why'>> | 'none' | 'own'> {
   const record = await recordOf(tx, fleet, id);
   if (!record) return 'none';
   const { decision } = record;
@@ -80,18 +79,17 @@ export async function whyOf(
     base = { ...base, request: { ...request, answers } };
   }
   if (asked === undefined) taken.push('what was drawn before as the ledger has it now');
-  const told = whyTold(base, wanted);
   const recorded = { approved: decision.approved, by: decision.by, limit: decision.limit ?? null };
+  const { site, at, revision } = record;
   return {
-    id,
-    site: record.site,
-    hose,
-    at: record.at,
-    revision: record.revision,
-    recorded,
-    ...told,
-    agrees: told.again.approved === recorded.approved && told.again.by === recorded.by,
-    taken,
+    base,
+    name: nameOf(revision, base),
+    reply: (told) => ({
+      ...{ id, site, hose, at, revision, recorded },
+      ...told,
+      agrees: told.again.approved === recorded.approved && told.again.by === recorded.by,
+      taken,
+    }),
   };
 }
 

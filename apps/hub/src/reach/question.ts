@@ -1,6 +1,8 @@
+import type { WhyCase } from '@fillwright/core/decide';
 import type { Fleet } from '@fillwright/core/fleet';
 import type { Narrowing, Place } from '@fillwright/core/reach';
 import type { DifferenceReply, ExpectationReply, ReachRow, ReachWeekReply } from '@fillwright/wire';
+import type { Told } from '../ledger/why-told.ts';
 
 /** What is asked of the thread that works reach out. Days since 1970-01-01. */
 export type Question =
@@ -19,6 +21,7 @@ export type Question =
       readonly product: string | null;
     }
   | { readonly kind: 'expectations'; readonly today: number; readonly fleet: Fleet }
+  | { readonly kind: 'why'; readonly base: WhyCase; readonly wanted: number }
   | {
       readonly kind: 'reach';
       readonly today: number;
@@ -50,4 +53,5 @@ export type AnswerTo = {
   readonly difference: DifferenceReply;
   readonly expectations: readonly ExpectationReply[];
   readonly reach: readonly ReachRow[];
+  readonly why: Told;
 };

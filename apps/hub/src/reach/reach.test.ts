@@ -2,6 +2,7 @@ import { newRow } from '@fillwright/core/fleet';
 import { ASKED, call, deskEvent } from '@fillwright/wire';
 import { pino } from 'pino';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { whyTold } from '../ledger/why-told.ts';
 import { fillDraft, fleetOf, given, openOffice, releaseDraft, smallFleet, type TestOffice } from '../testing/office.ts';
 import { openReachThread } from './thread.ts';
 
@@ -124,6 +125,8 @@ test('a difference of a part, with its week and for whom nothing changes; one si
   const week = (query: Record<string, string>) => given(call(owner, 'reachWeek', { query }));
   const north = await week({ site: 'north', driver: 'd1', vehicle: 'v1', hose: 'h1' });
   expect(north).toMatchObject({ why: null, sites: [], weeks: [{ hoses: ['h1'], nothing: null }] });
+  const company = await week({ site: 'north', driver: 'd1', withAnybody: 'true', hose: 'h1' });
+  expect(company.weeks.map((w) => w.stretches)).toEqual(north.weeks.map((w) => w.stretches));
   const everywhere = await week({ product: 'diesel' });
   expect(everywhere.weeks).toHaveLength(1);
   expect(everywhere.sites.map((s) => s.site)).toEqual(['north', 'south']);
@@ -174,6 +177,24 @@ test('the two that were compared last are held for the next question, until anot
   await thread.ask<'expectations'>('another', async () => ({ kind: 'expectations', today: 20_000, fleet: after }));
   await ask('after another', 'd1', false);
   expect(heard).toEqual([undefined, 'two', 'two', 'two', undefined]);
+  await thread.stop();
+});
+
+test('what would have had to be different is worked out in the thread, as it would be here', async () => {
+  const thread = openReachThread(pino({ enabled: false }));
+  const fleet = fleetOf(smallFleet());
+  const [card] = [...fleet.credentials.values()];
+  const at = Date.UTC(2026, 5, 3, 18);
+  const credentials = [card?.number ?? ''];
+  const request = { site: 'north', hose: 'h1', at, credentials, pin: 'wrong' as const, answers: {} };
+  const base = { fleet, request, usage: { used: {}, readings: {}, cutOff: false } };
+  const here = whyTold(base, 0);
+  expect(here.again.approved).toBe(false);
+  expect(here.remedies.length).toBeGreaterThan(0);
+  expect(await thread.ask<'why'>('why', async () => ({ kind: 'why', base, wanted: 0 }))).toEqual({
+    ok: true,
+    value: here,
+  });
   await thread.stop();
 });
 

@@ -15,6 +15,7 @@ import {
 } from '@fillwright/core/reach';
 import { formatDate, formatMinute } from '@fillwright/core/units';
 import type { ExpectationReply, ReachRow } from '@fillwright/wire';
+import { whyTold } from '../ledger/why-told.ts';
 import { zoneOrUtc } from '../ledger/zones.ts';
 import { DAYS, NAMES } from './days.ts';
 import { difference, type Held, why } from './difference.ts';
@@ -36,6 +37,7 @@ export function* work(question: Question): Generator<Progress, AnswerTo[Question
     return yield* difference(held, question);
   }
   held = null;
+  if (question.kind === 'why') return whyTold(question.base, question.wanted);
   const table = tableOf(question.fleet, question.today, new Book());
   if (question.kind === 'week') return yield* week(table, question);
   if (question.kind === 'expectations') return yield* expectations(table, question.fleet);
