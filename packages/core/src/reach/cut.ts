@@ -1,12 +1,11 @@
 import { type Stretch, WEEK_MINUTES } from '../fleet/index.ts';
 import { type CoupleGroup, JointCouples } from './couples.ts';
-import { Crowd } from './crowd.ts';
 import { weekdayCounts } from './days.ts';
 import { type Joint, JointParties } from './joint.ts';
 import type { LiveDifference } from './live.ts';
 import type { Looked } from './look.ts';
 import { clipped, type Parts } from './parts.ts';
-import { covers, type Spot } from './spot.ts';
+import type { Spot } from './spot.ts';
 import type { Table } from './table.ts';
 import { type ChangeKind, Tally } from './tally.ts';
 import { type Touched, touchedIn } from './touched.ts';
@@ -133,25 +132,12 @@ function narrow(live: LiveDifference, section: Section, people: People, spot: Sp
     {
       ...at,
       hoses,
-      drivers: drivers || span ? come(live, at, people.drivers) : spot.drivers,
-      vehicles: vehicles || span ? come(live, at, people.vehicles) : spot.vehicles,
+      drivers: drivers || span ? live.crowdAt(at, people.drivers) : spot.drivers,
+      vehicles: vehicles || span ? live.crowdAt(at, people.vehicles) : spot.vehicles,
       slots: new Set(),
       heard: new Map(),
     },
   ];
-}
-
-function come(live: LiveDifference, spot: Spot, parties: JointParties): Crowd {
-  const counts = new Map<number, number>();
-  const joints = new Map<number, number[]>();
-  for (const n of parties.coming((terms, which) => covers(terms, spot[which]))) {
-    const joint = parties.list[n] as Joint;
-    const way = live.comingWay(spot, joint);
-    if (way === -1) continue;
-    counts.set(way, (counts.get(way) ?? 0) + joint.members.length);
-    joints.set(way, [...(joints.get(way) ?? []), n]);
-  }
-  return Crowd.of(live.ways, spot.parts, counts, joints);
 }
 
 const isOf = (some: Some | null, id: string): boolean =>

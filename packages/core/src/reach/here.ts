@@ -72,43 +72,20 @@ export interface Here {
 
 /** The most that whoever is meant may draw at a hose over the week, and on which days; what is said where it is nothing. */
 type Most = (hose: HoseClass) => readonly [steps: Steps | null, dates: Days, none: string];
+type MeantBy = { readonly most: Most; readonly cards: readonly string[] } | { readonly why: string };
 
 /**
  * What may be drawn at one site over the week, or at every one: exact. A generator, so that whoever drives it can show how far it is, and stop
  * it: without anybody chosen, each hose is a look over the classes of the roster.
  */
 export function* hereOf(table: Table, place: Place): Generator<Progress, Here> {
-  const { driver, vehicle, department } = place;
   const everywhere = place.site === '';
   const classes = table.hoses.filter((h) => everywhere || h.siteId === place.site);
   const closed = everywhere ? [] : intersect(table.horizon, classes[0]?.closed ?? []);
   const base = { place, horizon: table.horizon, closed, why: null, cards: [], sites: [], counts: [] };
-  let most: Most;
-  let cards: readonly string[] = [];
-  if (department !== null) {
-    const { drivers, vehicles } = table.policy.fleet;
-    const of = (row: { readonly department: string } | undefined) => row?.department === department;
-    const them: Meant = { driver: (id) => of(drivers.get(id)), vehicle: (id) => of(vehicles.get(id)) };
-    most = (hose) => [...bestOf(table, them, hose), 'nobody of them may draw here'];
-  } else if (driver === null && vehicle === null) {
-    const anybody = () => true;
-    most = (hose) => [...bestOf(table, { driver: anybody, vehicle: anybody }, hose), 'nobody may draw here'];
-  } else if (place.withAnybody && (driver === null || vehicle === null)) {
-    const standing = standingOf(table, driver, vehicle);
-    const isCoupled = table.couples.some(
-      (c) => c.days.length > 0 && (c.driverId === driver || c.vehicleId === vehicle),
-    );
-    if (!standing.stands && !isCoupled) return { ...base, why: standing.why, weeks: [] };
-    const them: Meant = { driver: (id) => id === driver, vehicle: (id) => id === vehicle };
-    const none = driver === null ? 'nothing alone, nor with any driver' : 'nothing alone, nor with any vehicle';
-    most = (hose) => [...bestOf(table, them, hose), none];
-  } else {
-    const standing = standingOf(table, driver, vehicle);
-    if (!standing.stands) return { ...base, why: standing.why, weeks: [] };
-    const { who, days } = standing;
-    cards = cardsFor(table.policy, driver, vehicle, days[0] as number);
-    most = (hose) => [accessOf(table, who, hose), days, whyNothing(table, who, hose)];
-  }
+  const meant = meantBy(table, place);
+  if ('why' in meant) return { ...base, why: meant.why, weeks: [] };
+  const { most, cards } = meant;
   const found: [HoseClass, Steps | null, WeekHere][] = [];
   const counts: CountHere[] = [];
   for (const [done, hose] of classes.entries()) {
@@ -121,6 +98,37 @@ export function* hereOf(table: Table, place: Place): Generator<Progress, Here> {
   if (!everywhere) return { ...base, cards, counts, weeks };
   const sites = found.map(([hose, , week]) => ({ site: hose.siteId, ...week }));
   return { ...base, cards, sites, weeks: byProduct(table, found) };
+}
+
+/** The most that whoever a place means may draw at a hose, with numbers that present them; or why they cannot present themselves. */
+function meantBy(table: Table, { driver, vehicle, department, withAnybody }: Place): MeantBy {
+  const most = (them: Meant, none: string): MeantBy => ({
+    most: (hose) => [...bestOf(table, them, hose), none],
+    cards: [],
+  });
+  if (department !== null) {
+    const { drivers, vehicles } = table.policy.fleet;
+    const of = (row: { readonly department: string } | undefined) => row?.department === department;
+    const them = { driver: (id: string) => of(drivers.get(id)), vehicle: (id: string) => of(vehicles.get(id)) };
+    return most(them, 'nobody of them may draw here');
+  }
+  if (driver === null && vehicle === null)
+    return most({ driver: () => true, vehicle: () => true }, 'nobody may draw here');
+  const standing = standingOf(table, driver, vehicle);
+  if (withAnybody && (driver === null || vehicle === null)) {
+    const isCoupled = table.couples.some(
+      (c) => c.days.length > 0 && (c.driverId === driver || c.vehicleId === vehicle),
+    );
+    if (!standing.stands && !isCoupled) return standing;
+    const none = driver === null ? 'nothing alone, nor with any driver' : 'nothing alone, nor with any vehicle';
+    return most({ driver: (id) => id === driver, vehicle: (id) => id === vehicle }, none);
+  }
+  if (!standing.stands) return standing;
+  const { who, days } = standing;
+  return {
+    most: (hose) => [accessOf(table, who, hose), days, whyNothing(table, who, hose)],
+    cards: cardsFor(table.policy, driver, vehicle, days[0] as number),
+  };
 }
 
 /** The most that may be drawn of each product anywhere, at each minute by the clock of the place. */

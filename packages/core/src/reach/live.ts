@@ -138,7 +138,7 @@ export class LiveDifference {
   }
 
   /** The same for those who come with a card of their own: -1 also where they have no day. A card for two has days of its own. */
-  comingWay(spot: Spot, joint: Joint): number {
+  private comingWay(spot: Spot, joint: Joint): number {
     const way = this.wayOf(spot, joint);
     return way === -1 || this.ways.isNever(way) ? -1 : way;
   }
@@ -154,7 +154,10 @@ export class LiveDifference {
     if (like?.parts === first.parts) {
       first.drivers = like.drivers.copy();
       first.vehicles = like.vehicles.copy();
-    } else this.come(first);
+    } else {
+      first.drivers = this.crowdAt(first, this.drivers);
+      first.vehicles = this.crowdAt(first, this.vehicles);
+    }
     for (const spot of spots.slice(1)) {
       spot.drivers = first.drivers.copy();
       spot.vehicles = first.vehicles.copy();
@@ -173,22 +176,20 @@ export class LiveDifference {
     }
   }
 
-  /** Lets everybody come to an empty spot. */
-  private come(spot: Spot): void {
-    for (const side of ['drivers', 'vehicles'] as const) {
-      const counts = new Map<number, number>();
-      const joints = new Map<number, number[]>();
-      for (const n of this[side].coming((terms, which) => covers(terms, spot[which]))) {
-        const joint = this[side].list[n] as Joint;
-        const way = this.comingWay(spot, joint);
-        if (way === -1) continue;
-        counts.set(way, (counts.get(way) ?? 0) + joint.members.length);
-        const list = joints.get(way);
-        if (list) list.push(n);
-        else joints.set(way, [n]);
-      }
-      spot[side] = Crowd.of(this.ways, spot.parts, counts, joints);
+  /** Those of one side who come to a spot. */
+  crowdAt(spot: Spot, parties: JointParties): Crowd {
+    const counts = new Map<number, number>();
+    const joints = new Map<number, number[]>();
+    for (const n of parties.coming((terms, which) => covers(terms, spot[which]))) {
+      const joint = parties.list[n] as Joint;
+      const way = this.comingWay(spot, joint);
+      if (way === -1) continue;
+      counts.set(way, (counts.get(way) ?? 0) + joint.members.length);
+      const list = joints.get(way);
+      if (list) list.push(n);
+      else joints.set(way, [n]);
     }
+    return Crowd.of(this.ways, spot.parts, counts, joints);
   }
 
   /** Counts a spot for a number of hoses; a negative number takes it out. */
