@@ -8,7 +8,7 @@ import type { Released } from '../release/released.ts';
 import { siteStatuses } from '../sites/status.ts';
 import type { Tx } from '../store/database.ts';
 import { knownBefore } from './known-before.ts';
-import { type Asking, nameOf } from './why-told.ts';
+import { type Asking, caseName } from './why-told.ts';
 import { zoneOrUtc } from './zones.ts';
 
 export interface Question {
@@ -47,7 +47,7 @@ export async function askWhy(
   const base = { ...blank, request: { ...request, answers } };
   return ok({
     base,
-    name: nameOf(running, base),
+    name: caseName(running, base),
     reply: (told) => ({ revision: running, cards, taken, ...told }),
   });
 }

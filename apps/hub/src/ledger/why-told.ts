@@ -7,12 +7,12 @@ export type Told = Pick<ReplyOf<'why'>, 'again' | 'lines' | 'remedies'>;
 /** What is to be told of a case, and how the reply is made of it: in a large fleet the telling takes seconds, and belongs in a thread. */
 export interface Asking<R> {
   readonly base: WhyCase;
-  /** Names the case, for as long as its release and its record stay what they are. */
   readonly name: string;
   readonly reply: (told: Told) => R;
 }
 
-export const nameOf = (revision: number, { request, usage }: WhyCase): string =>
+/** Names a case for as long as its release and what was drawn before stay what they are. */
+export const caseName = (revision: number, { request, usage }: WhyCase): string =>
   `${revision} ${JSON.stringify([request, usage])}`;
 
 /** The decision with every rule that was looked at, and the smallest changes that would have let `wanted` microlitres through. */

@@ -12,7 +12,7 @@ import type { ReplyOf } from '@fillwright/wire';
 import type { Released } from '../release/released.ts';
 import type { Tx } from '../store/database.ts';
 import { knownBefore } from './known-before.ts';
-import { type Asking, nameOf } from './why-told.ts';
+import { type Asking, caseName } from './why-told.ts';
 
 interface OnRecord {
   readonly site: string;
@@ -83,7 +83,7 @@ export async function whyOf(
   const { site, at, revision } = record;
   return {
     base,
-    name: nameOf(revision, base),
+    name: caseName(revision, base),
     reply: (told) => ({
       ...{ id, site, hose, at, revision, recorded },
       ...told,
